@@ -1,0 +1,97 @@
+"""The quantities a fact, measurement, content item or effect may speak of: one key, one SI unit, one meaning."""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityKind:
+    """One quantity: its key, the words people see, its SI unit, and what goes with it.
+
+    `field` is the energy parameter it sets (empty when none). `needs` names what a fact of it must state besides
+    (mass_state, duty). `signed` is False where a negative value is a fault.
+    """
+
+    key: str
+    words: str
+    unit: str
+    field: str = ""
+    needs: tuple[str, ...] = ()
+    signed: bool = False
+    example_units: tuple[str, ...] = ()
+
+
+_KINDS = (
+    QuantityKind("mass", "mass", "kg", "test_mass_kg", ("mass_state",), example_units=("kg", "g", "lb")),
+    QuantityKind("corner_mass_front_left", "corner mass, front left", "kg", example_units=("kg",)),
+    QuantityKind("corner_mass_front_right", "corner mass, front right", "kg", example_units=("kg",)),
+    QuantityKind("corner_mass_rear_left", "corner mass, rear left", "kg", example_units=("kg",)),
+    QuantityKind("corner_mass_rear_right", "corner mass, rear right", "kg", example_units=("kg",)),
+    QuantityKind("lifted_front_mass", "front axle mass with the rear axle raised", "kg", example_units=("kg",)),
+    QuantityKind("lift_angle", "angle of the raised vehicle", "rad", example_units=("deg",)),
+    QuantityKind("wheelbase", "wheelbase", "m", example_units=("mm", "m")),
+    QuantityKind("track", "track width", "m", example_units=("mm", "m")),
+    QuantityKind("rotating_share", "rotating inertia as share of mass", "1", "rotating_frac", example_units=("%", "1")),
+    QuantityKind("tyre_coefficient", "rolling resistance coefficient of the tyres", "1", "tyre_coefficient", example_units=("N/kN", "kg/t")),
+    QuantityKind("drag_area", "drag area (Cd·A)", "m2", "drag_area_m2", example_units=("m2",)),
+    QuantityKind("drag_force", "drag force of brakes, bearings and gears at standstill speed", "N", "drag_force_n", signed=True, example_units=("N",)),
+    QuantityKind("drag_torque", "drag torque of all wheels together (brakes, bearings, gears)", "N.m", signed=True, example_units=("N·m",)),
+    QuantityKind("drag_force_b", "speed-proportional part of the road load", "N.s/m", "drag_force_b_n_s_per_m", signed=True, example_units=("N/(m/s)", "N/(km/h)", "lbf/mph")),
+    QuantityKind("road_load_a", "road load A", "N", signed=True, example_units=("N", "lbf")),
+    QuantityKind("road_load_b", "road load B", "N.s/m", signed=True, example_units=("N/(m/s)", "N/(km/h)", "lbf/mph")),
+    QuantityKind("road_load_c", "road load C", "N.s2/m2", example_units=("N/(m/s)2", "N/(km/h)2", "lbf/mph2")),
+    QuantityKind("wheel_radius", "rolling radius of the driven wheels", "m", "wheel_radius_m", example_units=("mm", "m")),
+    QuantityKind("gear_ratio", "reduction between motor and wheel", "1", "gear_ratio", example_units=("1",)),
+    QuantityKind("gear_efficiency", "efficiency of the reduction, driving", "1", "gear_efficiency_frac", example_units=("%", "1")),
+    QuantityKind("gear_efficiency_back", "efficiency of the reduction, braking", "1", "gear_efficiency_back_frac", example_units=("%", "1")),
+    QuantityKind("loss_c0", "drive-unit loss, constant part", "W", "loss_c0_w", example_units=("W",)),
+    QuantityKind("loss_k1", "drive-unit loss per torque squared", "W/(N.m)2", "loss_k1", example_units=("W/(N·m)2",)),
+    QuantityKind("loss_k2", "drive-unit loss per shaft speed", "W.s/rad", "loss_k2", example_units=("W·s/rad",)),
+    QuantityKind("loss_k3", "drive-unit loss per shaft speed cubed", "W.s3/rad3", "loss_k3", example_units=("W·s3/rad3",)),
+    QuantityKind("return_share", "share of the braking energy at the wheels that is sent back", "1", "return_frac", example_units=("%", "1")),
+    QuantityKind("cut_in_low", "speed below which nothing is recuperated", "m/s", "cut_in_low_m_per_s", example_units=("km/h", "m/s")),
+    QuantityKind("cut_in_full", "speed above which recuperation is full", "m/s", "cut_in_full_m_per_s", example_units=("km/h", "m/s")),
+    QuantityKind("regen_power_cap", "largest recuperated shaft power", "W", "regen_power_cap_w", example_units=("kW", "W")),
+    QuantityKind("regen_torque_cap", "largest recuperated shaft torque", "N.m", "regen_torque_cap_n_m", example_units=("N·m",)),
+    QuantityKind("accessory_power", "power of the accessories in the stated duty", "W", "accessory_power_w", ("duty",), example_units=("W", "kW")),
+    QuantityKind("pack_voltage", "open-circuit voltage of the pack", "V", "pack_voltage_v", example_units=("V",)),
+    QuantityKind("pack_resistance", "internal resistance of the pack", "ohm", "pack_resistance_ohm", example_units=("mohm", "ohm")),
+    QuantityKind("usable_energy", "usable battery energy", "J", "usable_energy_j", example_units=("kWh", "MJ")),
+    QuantityKind("wall_energy", "wall energy of a full charge", "J", example_units=("kWh", "MJ")),
+    QuantityKind("charging_efficiency", "share of the wall energy that reaches the cells", "1", "charging_efficiency_frac", example_units=("%", "1")),
+    QuantityKind("label_factor", "label factor on range", "1", "label_factor_frac", example_units=("1",)),
+    QuantityKind("range", "range", "m", "", ("duty",), example_units=("km", "mi")),
+    QuantityKind("consumption", "energy consumption at the wall", "J/m", "", ("duty",), example_units=("Wh/km", "kWh/100 km", "kWh/100 mi")),
+    QuantityKind("length", "length", "m", example_units=("mm", "m", "in")),
+    QuantityKind("thickness", "thickness", "m", example_units=("mm",)),
+    QuantityKind("area", "area", "m2", example_units=("m2", "cm2")),
+    QuantityKind("torque", "torque", "N.m", example_units=("N·m", "lbf·ft")),
+    QuantityKind("angle", "angle", "rad", signed=True, example_units=("deg", "mm/m")),
+    QuantityKind("height", "height above ground", "m", example_units=("mm",)),
+    QuantityKind("resistance", "electrical resistance", "ohm", example_units=("mohm",)),
+)
+QUANTITY_KINDS: dict[str, QuantityKind] = {kind.key: kind for kind in _KINDS}
+
+
+def quantity_kind(name: str) -> QuantityKind:
+    """Look a quantity up by its key or its words.
+
+    Raises
+    ------
+    LookupError
+        There is no such quantity; the message lists the closest ones.
+
+    Notes
+    -----
+    Case, surrounding blanks and the difference between blank and underscore do not matter.
+    """
+    wanted = name.strip().lower()
+    for kind in _KINDS:
+        if wanted in (kind.key, kind.words.lower()) or wanted.replace(" ", "_") == kind.key:
+            return kind
+    close = difflib.get_close_matches(wanted.replace(" ", "_"), QUANTITY_KINDS, n=3, cutoff=0.5)
+    hint = f"did you mean {', '.join(close)}?" if close else f"known quantities: {', '.join(QUANTITY_KINDS)}."
+    msg = f"no quantity named {name!r}; {hint}"
+    raise LookupError(msg)
