@@ -1,0 +1,481 @@
+"""A value that remembers where its error comes from.
+
+A quantity is ``value + sum(c_i * z_i)``: each z_i is a *named*, independent, zero-mean source of unit standard
+uncertainty and c_i the sensitivity to it. Two quantities that name the same source share that error, so covariances
+never have to be stored: they follow from the names.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+from functools import lru_cache
+from typing import Literal, get_args
+
+from scipy.special import ndtri, stdtrit
+
+from hoistbook.core.quantities.dimension import dimension, power_symbol, product_symbol, quotient_symbol
+
+Shape = Literal["normal", "student", "rectangular", "triangular", "trapezoid", "arcsine"]
+SHAPES: tuple[str, ...] = get_args(Shape)
+
+
+class Origin(Enum):
+    """How a value is known, strongest first; a combination is as strong as its weakest member."""
+
+    MEASURED = "measured"
+    PUBLISHED = "published"
+    INFERRED = "inferred"
+    ASSUMED = "assumed"
+
+    @property
+    def rank(self) -> int:
+        """Place in the order of strength: 0 measured … 3 assumed."""
+        return _RANK[self]
+
+
+_RANK = {origin: rank for rank, origin in enumerate(Origin)}
+
+
+def weakest(origins: Iterable[Origin]) -> Origin:
+    """Return the weakest of the origins; of none, ``Origin.MEASURED`` (which weakens nothing)."""
+    return max(origins, key=_RANK.__getitem__, default=Origin.MEASURED)
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One named, zero-mean source of error, scaled to a standard uncertainty of 1.
+
+    Parameters
+    ----------
+    name : str
+        The identity: quantities that name the same source share its error completely. Name it after the
+        instrument, certificate or reading it belongs to.
+    shape : str
+        ``normal``, ``student`` (unit scale, dof degrees of freedom), ``rectangular``, ``triangular``,
+        ``trapezoid`` or ``arcsine``.
+    parameter : float
+        Trapezoid only: flat top over full width, beta in [0, 1]. [1]
+    dof : float
+        Degrees of freedom of the standard uncertainty, at least 1; infinite when it is taken as exactly known.
+        They enter the effective degrees of freedom for every shape, and the drawn distribution for ``student`` only.
+    ensemble : str
+        Sources estimated together from one set of repeats (see `evaluation.correlated`) carry one ensemble name; their
+        uncertainties share one set of degrees of freedom. Empty for a source on its own.
+
+    Raises
+    ------
+    ValueError
+        Empty name, unknown shape, beta outside [0, 1], dof below 1, or a student source with infinite dof.
+
+    Notes
+    -----
+    The standard uncertainty of a student source is its scale, as in GUM 4.2; the standard deviation of the
+    distribution that JCGM 101 6.4.9 assigns to it is sqrt(dof/(dof-2)) times larger (infinite for dof <= 2).
+
+    Source
+    ------
+    from memory: JCGM 100:2008 (GUM) 4.2, 4.3; JCGM 101:2008 6.4.
+    """
+
+    name: str
+    shape: Shape = "normal"
+    parameter: float = 0.0
+    dof: float = math.inf
+    ensemble: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.name:
+            msg = "a source of error needs a name; name it after its instrument or reading, e.g. 'instrument B2/calibration'."
+            raise ValueError(msg)
+        if self.shape not in SHAPES:
+            msg = f"source {self.name!r}: no shape named {self.shape!r}; known shapes: {', '.join(SHAPES)}."
+            raise ValueError(msg)
+        if not self.dof >= 1.0:  # also catches nan
+            msg = f"source {self.name!r}: dof = {self.dof!r}; degrees of freedom are at least 1 (math.inf when known exactly)."
+            raise ValueError(msg)
+        if self.shape == "student" and math.isinf(self.dof):
+            msg = f"source {self.name!r}: a student source needs finite dof; with infinite dof use shape 'normal'."
+            raise ValueError(msg)
+        if self.shape == "trapezoid":
+            if not 0.0 <= self.parameter <= 1.0:
+                msg = f"source {self.name!r}: trapezoid beta = {self.parameter!r} is outside 0–1 (flat top over full width)."
+                raise ValueError(msg)
+        elif self.parameter != 0.0:
+            msg = f"source {self.name!r}: parameter = {self.parameter!r} has no meaning for shape {self.shape!r}; leave it 0."
+            raise ValueError(msg)
+
+
+Terms = tuple[tuple[Source, float], ...]
+
+
+def _clash(a: Source, b: Source) -> ValueError:
+    return ValueError(
+        f"two different sources are both named {a.name!r}: {a} and {b}; a name means one error, so rename one of them."
+    )
+
+
+def _add_terms(sums: dict[str, float], sources: dict[str, Source], terms: Terms, factor: float) -> None:
+    for source, coefficient in terms:
+        name = source.name
+        known = sources.get(name)
+        if known is None:
+            sources[name] = source
+            sums[name] = factor * coefficient
+        else:
+            if known is not source and known != source:
+                raise _clash(known, source)
+            sums[name] += factor * coefficient
+
+
+def _collected(sums: dict[str, float], sources: dict[str, Source]) -> Terms:
+    # An error that cancels exactly is no longer a part of the result.
+    return tuple((sources[name], c) for name, c in sums.items() if c != 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A value in an SI unit with its named sources of error.
+
+    Parameters
+    ----------
+    value : float
+        Best estimate, in `unit`.
+    unit : str
+        SI symbol, e.g. ``"kg"``, ``"N.s2/m2"``, ``"1"``.
+    terms : tuple of (Source, float)
+        Sensitivity to each source: the standard uncertainty it contributes, signed, in `unit`. A source given twice is
+        added up.
+    origin : Origin
+        How the value is known.
+
+    Raises
+    ------
+    ValueError
+        A value or coefficient that is not finite, an unknown unit, or two different sources under one name.
+
+    Notes
+    -----
+    ``+ - * / **`` propagate to first order (GUM 5.1.2). A term vanishes where its sensitivity does, as for ``x**2`` at
+    x = 0: use `montecarlo.propagate` or `montecarlo.second_order_variance` there. A bare number in a sum is in the unit
+    of the quantity.
+
+    Source
+    ------
+    from memory: JCGM 100:2008 (GUM) 5.1–5.2; shared errors are F.1.2.3.
+
+    Examples
+    --------
+    >>> scale = Source("instrument B2/calibration", "rectangular")
+    >>> a = Quantity(2.0, "kg", ((scale, 0.003), (Source("reading 1"), 0.004)))
+    >>> b = Quantity(1.5, "kg", ((scale, 0.003),))
+    >>> round((a + b).standard_uncertainty, 6), round((a - b).standard_uncertainty, 6)
+    (0.007211, 0.004)
+    """
+
+    value: float
+    unit: str
+    terms: Terms = ()
+    origin: Origin = Origin.MEASURED
+
+    __array_ufunc__ = None  # a numpy scalar times a quantity must be our product, not an object array
+
+    def __post_init__(self) -> None:
+        dimension(self.unit)
+        if type(self.value) is not float:
+            object.__setattr__(self, "value", float(self.value))
+        if not math.isfinite(self.value):
+            msg = f"value = {self.value!r} {self.unit} is not a finite number; a value that is missing is None, not a Quantity."
+            raise ValueError(msg)
+        names = {source.name for source, _ in self.terms}
+        if len(names) != len(self.terms):
+            sums: dict[str, float] = {}
+            sources: dict[str, Source] = {}
+            _add_terms(sums, sources, self.terms, 1.0)
+            object.__setattr__(self, "terms", _collected(sums, sources))
+        for source, coefficient in self.terms:
+            if not math.isfinite(coefficient):
+                msg = f"source {source.name!r}: its coefficient {coefficient!r} {self.unit} is not a finite number."
+                raise ValueError(msg)
+
+    @property
+    def standard_uncertainty(self) -> float:
+        """Combined standard uncertainty sqrt(sum c_i^2), in `unit` (GUM 5.1.2; sources are independent)."""
+        return math.sqrt(math.fsum(c * c for _, c in self.terms))
+
+    @property
+    def dof(self) -> float:
+        """Effective degrees of freedom, not truncated (Welch–Satterthwaite).
+
+        Notes
+        -----
+        nu_eff = u^4 / sum(u_g^4 / nu_g). The formula needs independent components, and sources are independent;
+        sources of one ensemble were estimated from the same repeats and form one component u_g^2 = sum c_i^2 with the
+        ensemble's degrees of freedom. So the correlation of jointly observed inputs is allowed for, as long as the whole
+        ensemble shares one sample. Other dependence between the *estimates of the uncertainties* is not: the figure is
+        then only a guide.
+
+        Source
+        ------
+        from memory: GUM G.4.1, eq. G.2b; Willink, Metrologia 44 (2007) 340–349 for jointly observed inputs.
+        """
+        groups: dict[str, tuple[float, float]] = {}
+        denominator = 0.0
+        variance = 0.0
+        for source, c in self.terms:
+            square = c * c
+            variance += square
+            if math.isinf(source.dof):
+                continue
+            if source.ensemble:
+                groups[source.ensemble] = (groups.get(source.ensemble, (0.0, 0.0))[0] + square, source.dof)
+            else:
+                denominator += square * square / source.dof
+        denominator += sum(square * square / dof for square, dof in groups.values())
+        return variance * variance / denominator if denominator > 0.0 else math.inf
+
+    def coverage_factor(self, probability: float = 0.95) -> float:
+        """Two-sided Student factor t_p at the effective degrees of freedom, truncated down (GUM G.4.1, G.6.4)."""
+        return coverage_factor(self.dof, probability)
+
+    def expanded(self, probability: float = 0.95) -> float:
+        """Expanded uncertainty U = t_p(nu_eff) u, in `unit` (GUM 6.2, G.3)."""
+        return self.coverage_factor(probability) * self.standard_uncertainty
+
+    def band(self, probability: float = 0.95) -> tuple[float, float]:
+        """Return the interval value ± U: ``(low, high)`` in `unit`.
+
+        Notes
+        -----
+        Treats the sum of the errors as normal or Student. One dominant rectangular source makes the band up to 17 % too
+        wide (JCGM 101 9.2.4); `montecarlo.propagate` gives the interval of the distribution itself.
+        """
+        half = self.expanded(probability)
+        return self.value - half, self.value + half
+
+    def in_unit(self, unit: str) -> "Quantity":
+        """Return the same quantity under another symbol of the same dimension, e.g. N.m instead of J.
+
+        Raises
+        ------
+        ValueError
+            The dimension differs.
+        """
+        _same_dimension(self.unit, unit)
+        return replace(self, unit=unit)
+
+    def __add__(self, other: "Quantity | float") -> "Quantity":
+        if isinstance(other, Quantity):
+            return _linear(self.value + other.value, self.unit, ((self, 1.0), (other, 1.0)), same_unit=True)
+        return replace(self, value=self.value + other)
+
+    __radd__ = __add__
+
+    def __neg__(self) -> "Quantity":
+        return _linear(-self.value, self.unit, ((self, -1.0),))
+
+    def __sub__(self, other: "Quantity | float") -> "Quantity":
+        if isinstance(other, Quantity):
+            return _linear(self.value - other.value, self.unit, ((self, 1.0), (other, -1.0)), same_unit=True)
+        return replace(self, value=self.value - other)
+
+    def __rsub__(self, other: float) -> "Quantity":
+        return _linear(other - self.value, self.unit, ((self, -1.0),))
+
+    def __mul__(self, other: "Quantity | float") -> "Quantity":
+        if isinstance(other, Quantity):
+            unit = product_symbol(self.unit, other.unit)
+            return _linear(self.value * other.value, unit, ((self, other.value), (other, self.value)))
+        return _linear(self.value * other, self.unit, ((self, other),))
+
+    __rmul__ = __mul__
+
+    def __truediv__(self, other: "Quantity | float") -> "Quantity":
+        if isinstance(other, Quantity):
+            _nonzero(other.value, other.unit)
+            ratio = self.value / other.value
+            unit = quotient_symbol(self.unit, other.unit)
+            return _linear(ratio, unit, ((self, 1.0 / other.value), (other, -ratio / other.value)))
+        _nonzero(other, "1")
+        return _linear(self.value / other, self.unit, ((self, 1.0 / other),))
+
+    def __rtruediv__(self, other: float) -> "Quantity":
+        return Quantity(other, "1") / self
+
+    def __pow__(self, exponent: float) -> "Quantity":
+        unit = power_symbol(self.unit, exponent)
+        if self.value < 0.0 and exponent != round(exponent):
+            msg = f"{self.value!r} {self.unit} to the power {exponent!r}: a negative value has no real fractional power."
+            raise ValueError(msg)
+        if self.value == 0.0 and exponent < 1.0:
+            msg = f"0 {self.unit} to the power {exponent!r}: no first-order slope there; use montecarlo.propagate."
+            raise ValueError(msg)
+        slope = exponent * self.value ** (exponent - 1.0)
+        return _linear(self.value**exponent, unit, ((self, slope),))
+
+
+def _same_dimension(a: str, b: str) -> None:
+    if a != b and dimension(a) != dimension(b):
+        msg = f"cannot combine {a} with {b}: they measure different things; check the units of both values."
+        raise ValueError(msg)
+
+
+def _nonzero(value: float, unit: str) -> None:
+    if value == 0.0:
+        msg = f"division by a quantity of value 0 {unit}: the quotient has no first-order estimate."
+        raise ValueError(msg)
+
+
+def _linear(
+    value: float, unit: str, parts: Sequence[tuple[Quantity, float]], *, same_unit: bool = False
+) -> Quantity:
+    sums: dict[str, float] = {}
+    sources: dict[str, Source] = {}
+    for part, factor in parts:
+        if same_unit:
+            _same_dimension(unit, part.unit)
+        _add_terms(sums, sources, part.terms, factor)
+    return Quantity(value, unit, _collected(sums, sources), weakest(part.origin for part, _ in parts))
+
+
+def combine(value: float, parts: Sequence[tuple[Quantity, float]], unit: str) -> Quantity:
+    """Result of any function, from its value and its partial derivatives.
+
+    Parameters
+    ----------
+    value : float
+        f at the estimates, in `unit`.
+    parts : sequence of (Quantity, float)
+        Each input with its sensitivity df/dx, in `unit` per unit of that input.
+    unit : str
+        SI symbol of the result.
+
+    Returns
+    -------
+    Quantity
+        First-order propagation with every shared source taken once; origin is the weakest of the inputs.
+
+    Source
+    ------
+    from memory: GUM 5.1.2, 5.2.2 (law of propagation of uncertainty, correlated inputs).
+    """
+    return _linear(value, unit, parts)
+
+
+def total(quantities: Sequence[Quantity], weights: Sequence[float] | None = None, unit: str | None = None) -> Quantity:
+    """Weighted sum of many quantities in one pass.
+
+    Parameters
+    ----------
+    quantities : sequence of Quantity
+        All of one dimension.
+    weights : sequence of float, optional
+        One exact factor each (a count, for instance); all 1 when left out.
+    unit : str, optional
+        SI symbol of the result; needed only when the sequence may be empty.
+
+    Returns
+    -------
+    Quantity
+        Coefficients are accumulated by source name: what 10,000 weighings on one scale share does not average out.
+        The sum of nothing is an exact 0.
+
+    Raises
+    ------
+    ValueError
+        Units of different dimension, a wrong number of weights, or nothing to sum and no `unit`.
+
+    Source
+    ------
+    first principles: sum of w_i (x_i + sum_k c_ik z_k) has the coefficient sum_i w_i c_ik on z_k.
+    """
+    if weights is not None and len(weights) != len(quantities):
+        msg = f"{len(quantities)} quantities but {len(weights)} weights; give one weight each."
+        raise ValueError(msg)
+    if unit is None:
+        if not quantities:
+            msg = "nothing to sum and no unit given; pass unit='kg' (or another) where the list may be empty."
+            raise ValueError(msg)
+        unit = quantities[0].unit
+    sums: dict[str, float] = {}
+    sources: dict[str, Source] = {}
+    values: list[float] = []
+    origin = Origin.MEASURED
+    for index, quantity in enumerate(quantities):
+        weight = 1.0 if weights is None else weights[index]
+        if quantity.unit != unit:
+            _same_dimension(unit, quantity.unit)
+        values.append(weight * quantity.value)
+        if quantity.origin is not origin:
+            origin = weakest((origin, quantity.origin))
+        _add_terms(sums, sources, quantity.terms, weight)
+    return Quantity(math.fsum(values), unit, _collected(sums, sources), origin)
+
+
+def covariance(a: Quantity, b: Quantity) -> float:
+    """Covariance of two quantities, in the product of their units: sum over shared sources of c_a c_b (GUM F.1.2.3)."""
+    small, large = (a, b) if len(a.terms) <= len(b.terms) else (b, a)
+    wanted = {source.name: (source, c) for source, c in small.terms}
+    products: list[float] = []
+    for source, c in large.terms:
+        match = wanted.get(source.name)
+        if match is not None:
+            if match[0] is not source and match[0] != source:
+                raise _clash(match[0], source)
+            products.append(c * match[1])
+    return math.fsum(products)
+
+
+def correlation(a: Quantity, b: Quantity) -> float:
+    """Correlation coefficient of two quantities, in [-1, 1].
+
+    Raises
+    ------
+    ValueError
+        One of them is exact: its correlation is not defined.
+    """
+    scale = a.standard_uncertainty * b.standard_uncertainty
+    if scale == 0.0:
+        msg = "a quantity without uncertainty has no correlation with another; test standard_uncertainty > 0 first."
+        raise ValueError(msg)
+    return max(-1.0, min(1.0, covariance(a, b) / scale))
+
+
+@lru_cache(maxsize=4096)
+def _two_sided_factor(dof: float, probability: float) -> float:
+    tail = 0.5 * (1.0 + probability)
+    return float(ndtri(tail)) if math.isinf(dof) else float(stdtrit(dof, tail))
+
+
+def coverage_factor(dof: float, probability: float = 0.95) -> float:
+    """Two-sided Student factor t_p(dof).
+
+    Parameters
+    ----------
+    dof : float
+        Degrees of freedom, at least 1; truncated to the next lower whole number as GUM G.4.1 asks.
+    probability : float
+        Coverage probability, between 0 and 1. [1]
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    ValueError
+        dof below 1, or a probability outside (0, 1).
+
+    Source
+    ------
+    from memory: GUM annex G, table G.2; values by SciPy's Student quantile.
+    """
+    if not 0.0 < probability < 1.0:
+        msg = f"probability = {probability!r} is outside 0–1; give 0.95 for 95 %."
+        raise ValueError(msg)
+    if not dof >= 1.0 - 1e-9:
+        msg = f"dof = {dof!r}: degrees of freedom are at least 1."
+        raise ValueError(msg)
+    # Round-off must not turn 4 degrees of freedom into 3.
+    whole = dof if math.isinf(dof) else float(math.floor(dof * (1.0 + 1e-9)))
+    return _two_sided_factor(max(whole, 1.0), probability)
