@@ -269,4 +269,4 @@ class Teardown:
     def origin_of(self, quantity: str) -> Origin | None:
         """Strongest origin among the facts of a quantity, or None when there is none."""
         found = [fact.value.origin for fact in self.facts if fact.quantity == quantity]
-        return min(found) if found else None
+        return min(found, key=lambda origin: origin.rank) if found else None

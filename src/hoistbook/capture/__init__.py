@@ -1,0 +1,1 @@
+"""From tables to records and back: workbooks, folders of CSV, templates."""
