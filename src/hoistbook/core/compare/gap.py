@@ -1,0 +1,428 @@
+"""The reconciled gap in range or consumption between two vehicles: causes, decisions, and what is left.
+
+Level 1 shares the stated gap among causes by the exact Shapley value of every draw. Level 2 shares each cause among the
+decisions found on the hoist by the Aumann–Shapley integral inside it, without ever dividing by the difference, so that
+decisions that cancel keep their size. The model residual is a player of its own and is shown as unexplained.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+import numpy as np
+
+from hoistbook.core.arrays import Array
+from hoistbook.core.compare import kernels
+from hoistbook.core.compare.bars import WeightedDraws
+from hoistbook.core.compare.causes import CAUSES, NATURAL_STEP, RESIDUAL
+from hoistbook.core.compare.engine import ORDER, Combinations, GapQuantity, State, Surroundings
+from hoistbook.core.compare.shapley import coalition_weights, weights_without
+from hoistbook.core.energy.duty import Duty
+from hoistbook.core.quantities.quantity import Origin
+
+PATH_NODES = 6
+"""Gauss–Legendre nodes along each cause; the closing error is measured for every gap and returned."""
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One vehicle of a gap.
+
+    Attributes
+    ----------
+    code, family : str
+        Vehicles of one family share part of the model's error.
+    fields : mapping of field name to array, shape (n_draws,)
+        Energy parameters, one draw per column, shared sources drawn once for both vehicles.
+    origins : mapping of field name to Origin
+    stated : array, shape (n_draws,), or None
+        Draws of the stated range [m] or consumption [J/m]; None when nothing was stated.
+    stated_origin : Origin or None
+    """
+
+    code: str
+    family: str
+    fields: Mapping[str, Array]
+    origins: Mapping[str, Origin]
+    stated: Array | None = None
+    stated_origin: Origin | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What one decision changes from X to Y: per energy parameter an array of shape (n_draws,), in SI."""
+
+    name: str
+    words: str
+    change: Mapping[str, Array]
+    origins: tuple[Origin, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ResidualPrior:
+    """What is known beforehand of the model's error: ln ρ ~ N(0, sd²), correlated within a maker's family."""
+
+    sd_ln: float
+    family_correlation: float
+
+    def __post_init__(self) -> None:
+        if not self.sd_ln > 0.0:
+            msg = f"sd_ln = {self.sd_ln!r}: the model is never exact; give a positive relative error, e.g. 0.08."
+            raise ValueError(msg)
+        if not 0.0 <= self.family_correlation < 1.0:
+            msg = f"family_correlation = {self.family_correlation!r}: give 0 up to below 1."
+            raise ValueError(msg)
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked: quantity, duty, surroundings and the prior of the residual; fixed before results are seen."""
+
+    quantity: GapQuantity
+    duty: Duty
+    surroundings: Surroundings
+    residual: ResidualPrior
+    seed: int = 1
+    use_fast: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class GapDraws:
+    """A gap before it is summed up: one column per draw.
+
+    Attributes
+    ----------
+    gap : array, shape (n_draws,)
+        Y less X.
+    shares : mapping of cause name to array
+        They add up to `gap` in every draw; the residual is "not_explained".
+    first_in, last_in : mapping of cause name to array
+    decisions : mapping of (cause name, decision name) to array
+    draws : WeightedDraws
+    closing_error : float
+        Largest mean absolute error of the path integral against the share it must return, over causes with decisions.
+    value_x, value_y : array
+        Stated values, or the model's times the drawn residual.
+    assumptions : tuple of str
+    """
+
+    gap: Array
+    shares: Mapping[str, Array]
+    first_in: Mapping[str, Array]
+    last_in: Mapping[str, Array]
+    decisions: Mapping[tuple[str, str], Array]
+    draws: WeightedDraws
+    closing_error: float
+    value_x: Array
+    value_y: Array
+    residual_x: Array
+    residual_y: Array
+    assumptions: tuple[str, ...] = ()
+
+
+_TWO_STATES = 2
+
+
+@dataclass(frozen=True)
+class _Pair:
+    """Both vehicles with their residuals: states per cause, and which causes differ at all."""
+
+    question: Question
+    x: Side
+    y: Side
+    residual_x: Array
+    residual_y: Array
+    active: tuple[str, ...] = field(init=False)
+    states: Mapping[str, Sequence[State]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        states: dict[str, Sequence[State]] = {}
+        active = []
+        for cause in CAUSES:
+            one = {name: self.x.fields[name] for name in cause.fields}
+            other = {name: self.y.fields[name] for name in cause.fields}
+            same = all(np.array_equal(one[name], other[name]) for name in cause.fields)
+            # A cause with equal coordinates in every draw is a dummy: exactly nothing, and no work.
+            states[cause.name] = (one,) if same else (one, other)
+            if not same:
+                active.append(cause.name)
+        states[RESIDUAL] = ({"residual": self.residual_x}, {"residual": self.residual_y})
+        active.append(RESIDUAL)
+        object.__setattr__(self, "active", tuple(active))
+        object.__setattr__(self, "states", MappingProxyType(states))
+
+
+def model_value(question: Question, side: Side) -> Array:
+    """The model's range [m] or wall consumption [J/m] of one vehicle, shape (n_draws,).
+
+    Source
+    ------
+    first principles: `engine.Combinations` with a single state of everything.
+    """
+    n_draws = side.fields["test_mass_kg"].shape[0]
+    states: dict[str, Sequence[State]] = {
+        cause.name: ({name: side.fields[name] for name in cause.fields},) for cause in CAUSES
+    }
+    states[RESIDUAL] = ({"residual": np.ones(n_draws)},)
+    return _in_slices(_combinations(question, states), lambda values, _draws: values.reshape(-1))
+
+
+def residuals(question: Question, x: Side, y: Side) -> tuple[Array, Array, WeightedDraws, tuple[str, ...]]:
+    """Model residual ρ of both vehicles per draw, with the weight each draw has by the prior of ρ.
+
+    Returns
+    -------
+    residual_x, residual_y : array, shape (n_draws,)
+    draws : WeightedDraws
+    assumptions : tuple of str
+
+    Notes
+    -----
+    With a stated value R, ρ = R/model(x) (for consumption its inverse), and the draw is weighted by the prior density of
+    (ln ρ_X, ln ρ_Y): the model error enters as likelihood, so parameters that would need an unlikely residual count
+    less. Without a stated value ρ is drawn from the prior, given the other vehicle's.
+
+    Source
+    ------
+    first principles: Bayes' theorem, self-normalised importance sampling.
+    """
+    prior = question.residual
+    correlation = prior.family_correlation if x.family and x.family == y.family else 0.0
+    log_rho: list[Array | None] = []
+    for side in (x, y):
+        if side.stated is None:
+            log_rho.append(None)
+            continue
+        ratio = side.stated / model_value(question, side)
+        if not np.all(ratio > 0.0):
+            msg = f"{side.code}: the stated {question.quantity} must be positive in every draw; its band reaches zero."
+            raise ValueError(msg)
+        log_rho.append(np.log(ratio) if question.quantity == "range" else -np.log(ratio))
+    n_draws = x.fields["test_mass_kg"].shape[0]
+    noise = np.random.default_rng([question.seed, 20261]).standard_normal((2, n_draws))
+    assumptions: list[str] = []
+    ln_x, ln_y = log_rho
+    if ln_x is None and ln_y is None:
+        ln_x = prior.sd_ln * noise[0]
+        ln_y = correlation * ln_x + prior.sd_ln * np.sqrt(1.0 - correlation**2) * noise[1]
+        assumptions.append(
+            f"no stated {question.quantity} for {x.code} and {y.code}: the gap is the model's own, its band holds the "
+            f"model's error of {prior.sd_ln:.1%}"
+        )
+        log_weight = np.zeros(n_draws)
+    elif ln_x is None or ln_y is None:
+        known, missing = (ln_y, x) if ln_x is None else (ln_x, y)
+        assert known is not None
+        drawn = correlation * known + prior.sd_ln * np.sqrt(1.0 - correlation**2) * noise[0]
+        ln_x, ln_y = (drawn, known) if ln_x is None else (known, drawn)
+        assumptions.append(
+            f"no stated {question.quantity} for {missing.code}: the model's own is used, with its error of {prior.sd_ln:.1%}"
+        )
+        log_weight = -0.5 * (known / prior.sd_ln) ** 2
+    else:
+        quadratic = (ln_x**2 - 2.0 * correlation * ln_x * ln_y + ln_y**2) / (1.0 - correlation**2)
+        log_weight = -0.5 * quadratic / prior.sd_ln**2
+    weight = np.exp(log_weight - log_weight.max())
+    draws = WeightedDraws(weight / weight.sum())
+    return np.exp(ln_x), np.exp(ln_y), draws, tuple(assumptions)
+
+
+def reconcile(
+    question: Question,
+    x: Side,
+    y: Side,
+    decisions: Sequence[Decision] = (),
+    *,
+    known_residuals: tuple[Array, Array, WeightedDraws] | None = None,
+) -> GapDraws:
+    """Share the gap Y − X among causes and decisions.
+
+    Parameters
+    ----------
+    question : Question
+    x, y : Side
+        From X to Y.
+    decisions : sequence of Decision
+    known_residuals : tuple, optional
+        Residuals and weights of another comparison of the same two vehicles (as found, for the normalised one).
+
+    Returns
+    -------
+    GapDraws
+
+    Raises
+    ------
+    ValueError
+        A decision changes a parameter that no cause owns, or a stated value is not positive.
+
+    Notes
+    -----
+    Level 1: share_i = Σ_S∌i w_S (v(S ∪ i) − v(S)) for every draw. Level 2: φ_{i,d} = Σ_S∌i w_S ∫₀¹ ∇_i v(S, x_i^X + tΔ)·δ_d dt
+    with the slope ∂v/∂x taken by central differences at Gauss–Legendre nodes and S as in level 1.
+
+    Source
+    ------
+    published: Shapley 1953 (level 1, see `shapley`); from memory: R. J. Aumann and L. S. Shapley, Values of Non-Atomic
+    Games, 1974 (level 2).
+    """
+    known_fields = {name for cause in CAUSES for name in cause.fields}
+    for decision in decisions:
+        unknown = sorted(set(decision.change) - known_fields)
+        if unknown:
+            msg = f"decision {decision.name!r} changes {unknown[0]!r}, which no cause owns."
+            raise ValueError(msg)
+    assumptions: tuple[str, ...] = ()
+    if known_residuals is None:
+        rho_x, rho_y, draws, assumptions = residuals(question, x, y)
+    else:
+        rho_x, rho_y, draws = known_residuals
+    pair = _Pair(question, x, y, rho_x, rho_y)
+    stacked = _level_one(pair)
+    n = len(pair.active)
+    zero = np.zeros_like(rho_x)
+    names = [*(cause.name for cause in CAUSES), RESIDUAL]
+
+    def by_name(block: Array) -> dict[str, Array]:
+        found = dict(zip(pair.active, block, strict=True))
+        return {name: found.get(name, zero) for name in names}
+
+    shares = by_name(stacked[:n])
+    value_x, value_y = stacked[3 * n], stacked[3 * n + 1]
+    split: dict[tuple[str, str], Array] = {}
+    closing = 0.0
+    for cause in CAUSES:
+        touching = [d for d in decisions if set(d.change) & set(cause.fields)]
+        if not touching:
+            continue
+        fields = sorted({name for d in touching for name in d.change if name in cause.fields})
+        slopes, error = _slopes(pair, cause.name, cause.fields, fields, shares[cause.name])
+        closing = max(closing, draws.mean(np.abs(error)))
+        for decision in touching:
+            parts = [slopes[name] * decision.change[name] for name in fields if name in decision.change]
+            split[cause.name, decision.name] = np.sum(parts, axis=0)
+    return GapDraws(
+        gap=value_y - value_x,
+        shares=shares,
+        first_in=by_name(stacked[n : 2 * n]),
+        last_in=by_name(stacked[2 * n : 3 * n]),
+        decisions=split,
+        draws=draws,
+        closing_error=closing,
+        value_x=value_x,
+        value_y=value_y,
+        residual_x=rho_x,
+        residual_y=rho_y,
+        assumptions=assumptions,
+    )
+
+
+def normalised_side(question: Question, side: Side, fields: Mapping[str, Array], residual: Array) -> Side:
+    """The vehicle with its unlike content stripped, added or scaled; its stated value moved by the model.
+
+    Parameters
+    ----------
+    fields : mapping
+        Energy parameters after normalising.
+    residual : array, shape (n_draws,)
+        The residual of the vehicle as found, which normalising keeps.
+    """
+    moved = replace(side, fields=fields, stated=None)
+    model = model_value(question, moved)
+    return replace(moved, stated=model * residual if question.quantity == "range" else model / residual)
+
+
+def _combinations(question: Question, states: Mapping[str, Sequence[State]]) -> Combinations:
+    return Combinations(
+        question.duty, question.quantity, states, question.surroundings, use_fast=question.use_fast
+    )
+
+
+def _in_slices(combinations: Combinations, reduce, axis: int = -1) -> Array:  # type: ignore[no-untyped-def]
+    """Value all draws slice by slice and join what `reduce(values, slice)` returns along the draws."""
+    fast = combinations.use_fast and kernels.numba_is_here()
+    # numba spreads one slice over the cores itself; NumPy lets two threads work on cache-sized slices.
+    size = 1024 if fast else 256
+    slices = [slice(i, min(i + size, combinations.n_draws)) for i in range(0, combinations.n_draws, size)]
+
+    def one(draws: slice) -> Array:
+        return np.asarray(reduce(combinations.values(draws), draws))
+
+    if fast or len(slices) == 1:
+        parts = [one(draws) for draws in slices]
+    else:
+        with ThreadPoolExecutor(max_workers=2) as pool:
+            parts = list(pool.map(one, slices))
+    return np.concatenate(parts, axis=axis)
+
+
+def _coalition_order(values: Array, kept_axis: int | None = None) -> Array:
+    """Flatten axes of two states into bit-mask order (first axis = lowest bit); `kept_axis` goes first.
+
+    Shape (…, n_draws) becomes (2**n, n_draws), or (n_kept, 2**n, n_draws).
+    """
+    axes = [axis for axis in range(values.ndim - 1) if axis != kept_axis and values.shape[axis] > 1]
+    ones = [axis for axis in range(values.ndim - 1) if axis != kept_axis and values.shape[axis] == 1]
+    lead = [] if kept_axis is None else [kept_axis]
+    ordered = values.transpose(*ones, *lead, *reversed(axes), values.ndim - 1)
+    shape = (2 ** len(axes), values.shape[-1])
+    return ordered.reshape(*([values.shape[kept_axis]] if kept_axis is not None else []), *shape)
+
+
+def _level_one(pair: _Pair) -> Array:
+    """Rows: shares, first-in, last-in of the active players, then the value of X and of Y."""
+    n = len(pair.active)
+    everything = 2**n - 1
+    bits = 1 << np.arange(n)
+    rows = np.zeros((3 * n + 2, 2**n))
+    rows[:n] = coalition_weights(n)
+    player = np.arange(n)
+    rows[n + player, bits] = 1.0
+    rows[n + player, 0] -= 1.0
+    rows[2 * n + player, everything] = 1.0
+    rows[2 * n + player, everything ^ bits] -= 1.0
+    rows[3 * n, 0] = 1.0
+    rows[3 * n + 1, everything] = 1.0
+    return _in_slices(
+        _combinations(pair.question, pair.states), lambda values, _draws: rows @ _coalition_order(values)
+    )
+
+
+def _slopes(
+    pair: _Pair, cause: str, cause_fields: Sequence[str], fields: Sequence[str], share: Array
+) -> tuple[dict[str, Array], Array]:
+    """Mean slope of the value along each field of a cause over coalitions and along the path; and the closing error.
+
+    The error is what Σ slope · difference over *all* fields of the cause misses of the share, per draw.
+    """
+    start, end = ({name: side.fields[name] for name in cause_fields} for side in (pair.x, pair.y))
+    differing = [name for name in cause_fields if not np.array_equal(start[name], end[name])]
+    wanted = sorted({*fields, *differing})
+    nodes, weights = np.polynomial.legendre.leggauss(PATH_NODES)
+    nodes, weights = (nodes + 1.0) / 2.0, weights / 2.0
+    if not differing:
+        nodes, weights = np.array([0.5]), np.array([1.0])
+    path: list[dict[str, Array]] = []
+    for node in nodes:
+        at = {name: start[name] + node * (end[name] - start[name]) for name in cause_fields}
+        for name in wanted:
+            step = NATURAL_STEP[name]
+            path.extend({**at, name: at[name] + sign * step} for sign in (1.0, -1.0))
+    states = {**pair.states, cause: path}
+    others = [name for name in pair.active if name != cause]
+    w = weights_without(len(others) + 1, 0)
+    axis = ORDER.index(cause)
+
+    def reduce(values: Array, _draws: slice) -> Array:
+        by_state = np.einsum("s,ksd->kd", w, _coalition_order(values, kept_axis=axis))
+        pairs = by_state.reshape(len(nodes), len(wanted), _TWO_STATES, -1)
+        return np.einsum("n,nfd->fd", weights, pairs[:, :, 0] - pairs[:, :, 1])
+
+    differences = _in_slices(_combinations(pair.question, states), reduce)
+    slopes = {name: differences[i] / (2.0 * NATURAL_STEP[name]) for i, name in enumerate(wanted)}
+    integral = sum(
+        (slopes[name] * (end[name] - start[name]) for name in differing), start=np.zeros_like(share)
+    )
+    return slopes, integral - share

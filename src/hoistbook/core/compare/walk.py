@@ -1,0 +1,346 @@
+"""A walk: the gap as sorted bars with bands, origins, merges and the unexplained rest, ready to be shown."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoistbook.core.arrays import Array
+from hoistbook.core.compare.bars import (
+    Bar,
+    DecisionBar,
+    Interval,
+    WeightedDraws,
+    merge_groups,
+    weakest_origin,
+)
+from hoistbook.core.compare.causes import CAUSES, RESIDUAL, RESIDUAL_WORDS, Cause
+from hoistbook.core.compare.gap import Decision, GapDraws, Side
+from hoistbook.core.quantities.quantity import Origin
+
+NOT_EXPLAINED = "not explained"
+WALL_ENERGY_WORDS = "wall energy of a charge"
+ENOUGH_DRAWS = 400.0
+"""Below this effective number the ends of a 95 % band rest on fewer than ten draws each (first principles)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """A reconciled gap.
+
+    Attributes
+    ----------
+    quantity, unit : str
+        Unit of every figure: SI.
+    code_x, code_y : str
+        From X to Y.
+    comparison : str
+        "as found" or "normalised".
+    value_x, value_y, gap : Interval
+    detection_limit : float
+        Half width of the band of the gap: a smaller bar cannot be seen by comparing the two vehicles.
+    bars : tuple of Bar
+        Sorted by size, the unexplained rest last; their values add up to the gap.
+    decisions : tuple of DecisionBar
+        Each decision summed over the causes it acts on.
+    remarks : tuple of str
+        Merges and what would separate them; causes that cannot be told from the rest.
+    assumptions : tuple of str
+    effective_draws : float
+    closing_error : float
+    """
+
+    quantity: str
+    unit: str
+    code_x: str
+    code_y: str
+    comparison: str
+    value_x: Interval
+    value_y: Interval
+    gap: Interval
+    gap_sign: float
+    detection_limit: float
+    bars: tuple[Bar, ...]
+    decisions: tuple[DecisionBar, ...]
+    remarks: tuple[str, ...]
+    assumptions: tuple[str, ...]
+    effective_draws: float
+    closing_error: float
+
+    @property
+    def explained(self) -> float:
+        """Sum of the values of all bars but the rest."""
+        return float(sum(bar.amount.value for bar in self.bars if bar.origin != NOT_EXPLAINED))
+
+    @property
+    def rest(self) -> Bar:
+        """The bar of what is not explained."""
+        return next(bar for bar in self.bars if bar.origin == NOT_EXPLAINED)
+
+
+def make_bars(
+    shares: Mapping[str, Array],
+    words: Mapping[str, str],
+    origins: Mapping[str, str],
+    decisions: Mapping[tuple[str, str], Array],
+    decision_words: Mapping[str, str],
+    draws: WeightedDraws,
+    detection_limit: float,
+    *,
+    rest: str,
+    separate_by: Mapping[str, str],
+    first_in: Mapping[str, Array] | None = None,
+    last_in: Mapping[str, Array] | None = None,
+    merge: bool = True,
+    always_together: Sequence[tuple[tuple[str, str], str, str]] = (),
+) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
+    """Bars from draws, causes merged where they cannot be told apart, sorted by size with the rest last.
+
+    Parameters
+    ----------
+    shares : mapping of name to array, shape (n_draws,)
+        Every cause and the rest.
+    words, origins, separate_by : mapping
+        Per cause: the words of the trade, the origin word, the measurement that would set it apart.
+    decisions : mapping of (cause, decision) to array
+    decision_words : mapping
+    draws : WeightedDraws
+    detection_limit : float
+    rest : str
+        Name of the unexplained share: never merged into a cause.
+    first_in, last_in : mapping, optional
+    merge : bool
+        False keeps every cause apart.
+    always_together : sequence of ((name, name), words, reason)
+        Causes that are one bar by construction.
+
+    Returns
+    -------
+    bars : tuple of Bar
+    remarks : tuple of str
+    """
+    remarks: list[str] = []
+    causes = {name: values for name, values in shares.items() if name != rest}
+    fixed: dict[tuple[str, ...], tuple[str, str]] = {}
+    for names, title, reason in always_together:
+        joint = sum((causes.pop(name) for name in names), start=np.zeros_like(shares[rest]))
+        causes["+".join(names)] = joint
+        fixed[names] = (title, reason)
+    groups = merge_groups(causes, draws) if merge else merge_groups(causes, draws, ratio=1e-12)
+    bars: list[Bar] = []
+    for group in groups:
+        names = tuple(part for name in group.names for part in name.split("+"))
+        title, reason = fixed.get(names, ("", group.reason))
+        amount = sum((shares[name] for name in names), start=np.zeros_like(shares[rest]))
+        remark = ""
+        if len(names) > 1:
+            ways = "; or ".join(separate_by[name] for name in names if separate_by.get(name))
+            title = title or " and ".join(words[name] for name in names)
+            remark = f"{title} are one bar: {reason}. What would separate them: {ways}."
+            remarks.append(remark)
+        bars.append(
+            _bar(
+                "+".join(names),
+                title or words[names[0]],
+                amount,
+                origin=_weakest_word([origins[name] for name in names]),
+                merged=names if len(names) > 1 else (),
+                decisions=_grouped(decisions, names),
+                decision_words=decision_words,
+                draws=draws,
+                detection_limit=detection_limit,
+                ends=(
+                    (draws.mean(first_in[names[0]]), draws.mean(last_in[names[0]]))
+                    if first_in is not None and last_in is not None and len(names) == 1
+                    else (None, None)
+                ),
+                remark=remark,
+            )
+        )
+    rest_draws = shares[rest]
+    rest_width = draws.interval(rest_draws).half_width
+    for bar in bars:
+        members = bar.merged or (bar.name,)
+        amount = sum((shares[name] for name in members), start=np.zeros_like(rest_draws))
+        larger = max(bar.amount.half_width, rest_width)
+        if larger > 0.0 and draws.interval(amount + rest_draws).half_width < 0.5 * larger:
+            ways = "; or ".join(separate_by[name] for name in members if separate_by.get(name))
+            remarks.append(
+                f"{bar.words} can hardly be told from what is not explained: its band and the rest's largely cancel. "
+                f"What would separate them: {ways}."
+            )
+    bars.sort(key=lambda bar: -abs(bar.amount.value))
+    bars.append(
+        _bar(
+            rest,
+            words[rest],
+            rest_draws,
+            origin=NOT_EXPLAINED,
+            merged=(),
+            decisions={},
+            decision_words=decision_words,
+            draws=draws,
+            detection_limit=detection_limit,
+            ends=(None, None),
+            remark="",
+        )
+    )
+    return tuple(bars), tuple(remarks)
+
+
+def range_walk(
+    found: GapDraws,
+    x: Side,
+    y: Side,
+    decisions: Sequence[Decision],
+    *,
+    quantity: str,
+    comparison: str,
+    usable_energy_from_wall: bool = False,
+    merge: bool = True,
+) -> Walk:
+    """Sum up the draws of a range or consumption gap.
+
+    Parameters
+    ----------
+    found : GapDraws
+    x, y : Side
+    decisions : sequence of Decision
+    quantity : str
+        "range" or "energy".
+    comparison : str
+        "as found" or "normalised".
+    usable_energy_from_wall : bool
+        Usable energy was inferred from wall energy and charging efficiency: the two are one bar.
+    merge : bool
+        Merge causes that cannot be told apart.
+
+    Returns
+    -------
+    Walk
+    """
+    draws = found.draws
+    gap = draws.interval(found.gap)
+    limit = gap.half_width
+    words = {cause.name: cause.words for cause in CAUSES} | {RESIDUAL: RESIDUAL_WORDS}
+    origins = {cause.name: _cause_origin(cause, x, y) for cause in CAUSES}
+    # A cause that is nothing in every draw and whose figures are shared defaults says nothing: it stays as a zero bar
+    # with origin "assumed", so that the reader sees what was taken as equal.
+    together: list[tuple[tuple[str, str], str, str]] = []
+    if usable_energy_from_wall:
+        together.append(
+            (
+                ("usable_energy", "charging"),
+                WALL_ENERGY_WORDS,
+                "usable energy was inferred from the wall energy of a charge",
+            )
+        )
+    bars, remarks = make_bars(
+        found.shares,
+        words,
+        origins,
+        found.decisions,
+        {decision.name: decision.words for decision in decisions},
+        draws,
+        limit,
+        rest=RESIDUAL,
+        separate_by={cause.name: cause.separate_by for cause in CAUSES},
+        first_in=found.first_in,
+        last_in=found.last_in,
+        merge=merge,
+        always_together=together,
+    )
+    assumptions = list(found.assumptions)
+    if draws.effective_count < ENOUGH_DRAWS:
+        assumptions.append(
+            f"only {draws.effective_count:.0f} effective draws: the parameters fit the stated {quantity} badly, so the "
+            "bands are rough; take more draws, or look for a wrong figure first"
+        )
+    return Walk(
+        quantity=quantity,
+        unit="m" if quantity == "range" else "J/m",
+        code_x=x.code,
+        code_y=y.code,
+        comparison=comparison,
+        value_x=draws.interval(found.value_x),
+        value_y=draws.interval(found.value_y),
+        gap=gap,
+        gap_sign=draws.sign_probability(found.gap),
+        detection_limit=limit,
+        bars=bars,
+        decisions=decision_totals(found.decisions, decisions, draws),
+        remarks=remarks,
+        assumptions=tuple(assumptions),
+        effective_draws=draws.effective_count,
+        closing_error=found.closing_error,
+    )
+
+
+def decision_totals(
+    split: Mapping[tuple[str, str], Array], decisions: Sequence[Decision], draws: WeightedDraws
+) -> tuple[DecisionBar, ...]:
+    """Each decision summed over the causes it acts on, counted once, sorted by size."""
+    totals: list[DecisionBar] = []
+    for decision in decisions:
+        parts = [values for (_, name), values in split.items() if name == decision.name]
+        if parts:
+            totals.append(DecisionBar(decision.name, decision.words, draws.interval(np.sum(parts, axis=0))))
+    return tuple(sorted(totals, key=lambda bar: -abs(bar.amount.value)))
+
+
+def _bar(
+    name: str,
+    words: str,
+    amount: Array,
+    *,
+    origin: str,
+    merged: tuple[str, ...],
+    decisions: Mapping[str, Array],
+    decision_words: Mapping[str, str],
+    draws: WeightedDraws,
+    detection_limit: float,
+    ends: tuple[float | None, float | None],
+    remark: str,
+) -> Bar:
+    interval = draws.interval(amount)
+    lines = [
+        DecisionBar(decision, decision_words[decision], draws.interval(values))
+        for decision, values in decisions.items()
+    ]
+    lines.sort(key=lambda line: -abs(line.amount.value))
+    left = amount - np.sum(list(decisions.values()), axis=0) if decisions else amount
+    return Bar(
+        name=name,
+        words=words,
+        amount=interval,
+        origin=origin,
+        merged=merged,
+        resolved=abs(interval.value) >= detection_limit,
+        p_sign=draws.sign_probability(amount),
+        first_in=ends[0],
+        last_in=ends[1],
+        decisions=tuple(lines),
+        unexplained=draws.interval(left),
+        remark=remark,
+    )
+
+
+def _grouped(decisions: Mapping[tuple[str, str], Array], causes: Sequence[str]) -> dict[str, Array]:
+    grouped: dict[str, Array] = {}
+    for (cause, decision), values in decisions.items():
+        if cause in causes:
+            grouped[decision] = grouped[decision] + values if decision in grouped else values
+    return grouped
+
+
+def _cause_origin(cause: Cause, x: Side, y: Side) -> str:
+    """Weakest origin among the coordinates that differ between the vehicles; of all when none differs."""
+    differing = [name for name in cause.fields if not np.array_equal(x.fields[name], y.fields[name])]
+    return weakest_origin([side.origins[name] for name in differing or cause.fields for side in (x, y)])
+
+
+def _weakest_word(words: Sequence[str]) -> str:
+    rank = {origin.value: origin.rank for origin in Origin}
+    return max(words, key=lambda word: rank[word])
