@@ -86,23 +86,25 @@ class Source:
 
     def __post_init__(self) -> None:
         if not self.name:
-            msg = "a source of error needs a name; name it after its instrument or reading, e.g. 'instrument B2/calibration'."
+            msg = "a source of error needs a name, after its instrument or reading, e.g. 'instrument B2/calibration'."
             raise ValueError(msg)
         if self.shape not in SHAPES:
             msg = f"source {self.name!r}: no shape named {self.shape!r}; known shapes: {', '.join(SHAPES)}."
             raise ValueError(msg)
         if not self.dof >= 1.0:  # also catches nan
-            msg = f"source {self.name!r}: dof = {self.dof!r}; degrees of freedom are at least 1 (math.inf when known exactly)."
+            msg = (
+                f"source {self.name!r}: dof = {self.dof!r}; it is at least 1, or math.inf when known exactly."
+            )
             raise ValueError(msg)
         if self.shape == "student" and math.isinf(self.dof):
             msg = f"source {self.name!r}: a student source needs finite dof; with infinite dof use shape 'normal'."
             raise ValueError(msg)
         if self.shape == "trapezoid":
             if not 0.0 <= self.parameter <= 1.0:
-                msg = f"source {self.name!r}: trapezoid beta = {self.parameter!r} is outside 0–1 (flat top over full width)."
+                msg = f"source {self.name!r}: trapezoid beta {self.parameter!r} is outside 0–1 (top over full width)."
                 raise ValueError(msg)
         elif self.parameter != 0.0:
-            msg = f"source {self.name!r}: parameter = {self.parameter!r} has no meaning for shape {self.shape!r}; leave it 0."
+            msg = f"source {self.name!r}: parameter = {self.parameter!r} means nothing for {self.shape!r}; leave it 0."
             raise ValueError(msg)
 
 
@@ -185,7 +187,7 @@ class Quantity:
         if type(self.value) is not float:
             object.__setattr__(self, "value", float(self.value))
         if not math.isfinite(self.value):
-            msg = f"value = {self.value!r} {self.unit} is not a finite number; a value that is missing is None, not a Quantity."
+            msg = f"value = {self.value!r} {self.unit} is not a finite number; a missing value is None, not a Quantity."
             raise ValueError(msg)
         names = {source.name for source, _ in self.terms}
         if len(names) != len(self.terms):
@@ -193,10 +195,14 @@ class Quantity:
             sources: dict[str, Source] = {}
             _add_terms(sums, sources, self.terms, 1.0)
             object.__setattr__(self, "terms", _collected(sums, sources))
+        plain = True
         for source, coefficient in self.terms:
+            plain = plain and type(coefficient) is float
             if not math.isfinite(coefficient):
                 msg = f"source {source.name!r}: its coefficient {coefficient!r} {self.unit} is not a finite number."
                 raise ValueError(msg)
+        if not plain:  # numpy scalars would spread through every later result
+            object.__setattr__(self, "terms", tuple((source, float(c)) for source, c in self.terms))
 
     @property
     def standard_uncertainty(self) -> float:
@@ -211,9 +217,9 @@ class Quantity:
         -----
         nu_eff = u^4 / sum(u_g^4 / nu_g). The formula needs independent components, and sources are independent;
         sources of one ensemble were estimated from the same repeats and form one component u_g^2 = sum c_i^2 with the
-        ensemble's degrees of freedom. So the correlation of jointly observed inputs is allowed for, as long as the whole
-        ensemble shares one sample. Other dependence between the *estimates of the uncertainties* is not: the figure is
-        then only a guide.
+        ensemble's degrees of freedom. So the correlation of jointly observed inputs is allowed for, as long as the
+        whole ensemble shares one sample. Other dependence between the *estimates of the uncertainties* is not: the
+        figure is then only a guide.
 
         Source
         ------
@@ -305,7 +311,7 @@ class Quantity:
     def __pow__(self, exponent: float) -> "Quantity":
         unit = power_symbol(self.unit, exponent)
         if self.value < 0.0 and exponent != round(exponent):
-            msg = f"{self.value!r} {self.unit} to the power {exponent!r}: a negative value has no real fractional power."
+            msg = f"{self.value!r} {self.unit} to the power {exponent!r}: a negative value has no fractional power."
             raise ValueError(msg)
         if self.value == 0.0 and exponent < 1.0:
             msg = f"0 {self.unit} to the power {exponent!r}: no first-order slope there; use montecarlo.propagate."
@@ -362,7 +368,9 @@ def combine(value: float, parts: Sequence[tuple[Quantity, float]], unit: str) ->
     return _linear(value, unit, parts)
 
 
-def total(quantities: Sequence[Quantity], weights: Sequence[float] | None = None, unit: str | None = None) -> Quantity:
+def total(
+    quantities: Sequence[Quantity], weights: Sequence[float] | None = None, unit: str | None = None
+) -> Quantity:
     """Weighted sum of many quantities in one pass.
 
     Parameters
