@@ -203,18 +203,21 @@ def test_core_uses_only_the_standard_library_numpy_and_scipy(path):
 
 
 def numeric_expectations(tree: ast.AST) -> Iterator[int]:
-    """Lines with an assertion against a number other than 0, ±1 and 2, or against `approx` of a literal."""
-    for statement in ast.walk(tree):
-        if not isinstance(statement, ast.Assert):
+    """Lines that assert something against a number that is not plainly a sign, a whole, a half or a double."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Assert):
+            asserted = node.test
+        elif isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            if not node.func.attr.startswith("assert_"):
+                continue
+            asserted = node
+        else:
             continue
-        for node in ast.walk(statement.test):
-            if (
-                isinstance(node, ast.Constant)
-                and type(node.value) is float
-                and node.value not in (0.0, 1.0, 2.0)
-            ):
-                yield statement.lineno
-                break
+        floats = [
+            n.value for n in ast.walk(asserted) if isinstance(n, ast.Constant) and type(n.value) is float
+        ]
+        if any(value not in (0.0, 0.5, 1.0, 2.0) for value in floats):
+            yield node.lineno
 
 
 @pytest.mark.parametrize(
