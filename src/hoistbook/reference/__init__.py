@@ -1,0 +1,1 @@
+"""Opens the packaged data and hands it on as core records."""
