@@ -6,107 +6,26 @@ never have to be stored: they follow from the names.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
-from functools import lru_cache
-from typing import Literal, get_args
 
-from scipy.special import ndtri, stdtrit
-
+from hoistbook.core.quantities.coverage import coverage_factor
 from hoistbook.core.quantities.dimension import dimension, power_symbol, product_symbol, quotient_symbol
+from hoistbook.core.quantities.source import Origin, Shape, Source, weakest
 
-Shape = Literal["normal", "student", "rectangular", "triangular", "trapezoid", "arcsine"]
-SHAPES: tuple[str, ...] = get_args(Shape)
-
-
-class Origin(Enum):
-    """How a value is known, strongest first; a combination is as strong as its weakest member."""
-
-    MEASURED = "measured"
-    PUBLISHED = "published"
-    INFERRED = "inferred"
-    ASSUMED = "assumed"
-
-    @property
-    def rank(self) -> int:
-        """Place in the order of strength: 0 measured … 3 assumed."""
-        return _RANK[self]
-
-
-_RANK = {origin: rank for rank, origin in enumerate(Origin)}
-
-
-def weakest(origins: Iterable[Origin]) -> Origin:
-    """Return the weakest of the origins; of none, ``Origin.MEASURED`` (which weakens nothing)."""
-    return max(origins, key=_RANK.__getitem__, default=Origin.MEASURED)
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """One named, zero-mean source of error, scaled to a standard uncertainty of 1.
-
-    Parameters
-    ----------
-    name : str
-        The identity: quantities that name the same source share its error completely. Name it after the
-        instrument, certificate or reading it belongs to.
-    shape : str
-        ``normal``, ``student`` (unit scale, dof degrees of freedom), ``rectangular``, ``triangular``,
-        ``trapezoid`` or ``arcsine``.
-    parameter : float
-        Trapezoid only: flat top over full width, beta in [0, 1]. [1]
-    dof : float
-        Degrees of freedom of the standard uncertainty, at least 1; infinite when it is taken as exactly known.
-        They enter the effective degrees of freedom for every shape, and the drawn distribution for ``student`` only.
-    ensemble : str
-        Sources estimated together from one set of repeats (see `evaluation.correlated`) carry one ensemble name; their
-        uncertainties share one set of degrees of freedom. Empty for a source on its own.
-
-    Raises
-    ------
-    ValueError
-        Empty name, unknown shape, beta outside [0, 1], dof below 1, or a student source with infinite dof.
-
-    Notes
-    -----
-    The standard uncertainty of a student source is its scale, as in GUM 4.2; the standard deviation of the
-    distribution that JCGM 101 6.4.9 assigns to it is sqrt(dof/(dof-2)) times larger (infinite for dof <= 2).
-
-    Source
-    ------
-    from memory: JCGM 100:2008 (GUM) 4.2, 4.3; JCGM 101:2008 6.4.
-    """
-
-    name: str
-    shape: Shape = "normal"
-    parameter: float = 0.0
-    dof: float = math.inf
-    ensemble: str = ""
-
-    def __post_init__(self) -> None:
-        if not self.name:
-            msg = "a source of error needs a name, after its instrument or reading, e.g. 'instrument B2/calibration'."
-            raise ValueError(msg)
-        if self.shape not in SHAPES:
-            msg = f"source {self.name!r}: no shape named {self.shape!r}; known shapes: {', '.join(SHAPES)}."
-            raise ValueError(msg)
-        if not self.dof >= 1.0:  # also catches nan
-            msg = (
-                f"source {self.name!r}: dof = {self.dof!r}; it is at least 1, or math.inf when known exactly."
-            )
-            raise ValueError(msg)
-        if self.shape == "student" and math.isinf(self.dof):
-            msg = f"source {self.name!r}: a student source needs finite dof; with infinite dof use shape 'normal'."
-            raise ValueError(msg)
-        if self.shape == "trapezoid":
-            if not 0.0 <= self.parameter <= 1.0:
-                msg = f"source {self.name!r}: trapezoid beta {self.parameter!r} is outside 0–1 (top over full width)."
-                raise ValueError(msg)
-        elif self.parameter != 0.0:
-            msg = f"source {self.name!r}: parameter = {self.parameter!r} means nothing for {self.shape!r}; leave it 0."
-            raise ValueError(msg)
-
+__all__ = [
+    "Origin",
+    "Quantity",
+    "Shape",
+    "Source",
+    "Terms",
+    "combine",
+    "correlation",
+    "covariance",
+    "coverage_factor",
+    "total",
+    "weakest",
+]
 
 Terms = tuple[tuple[Source, float], ...]
 
@@ -447,43 +366,3 @@ def correlation(a: Quantity, b: Quantity) -> float:
         msg = "a quantity without uncertainty has no correlation with another; test standard_uncertainty > 0 first."
         raise ValueError(msg)
     return max(-1.0, min(1.0, covariance(a, b) / scale))
-
-
-@lru_cache(maxsize=4096)
-def _two_sided_factor(dof: float, probability: float) -> float:
-    tail = 0.5 * (1.0 + probability)
-    return float(ndtri(tail)) if math.isinf(dof) else float(stdtrit(dof, tail))
-
-
-def coverage_factor(dof: float, probability: float = 0.95) -> float:
-    """Two-sided Student factor t_p(dof).
-
-    Parameters
-    ----------
-    dof : float
-        Degrees of freedom, at least 1; truncated to the next lower whole number as GUM G.4.1 asks.
-    probability : float
-        Coverage probability, between 0 and 1. [1]
-
-    Returns
-    -------
-    float
-
-    Raises
-    ------
-    ValueError
-        dof below 1, or a probability outside (0, 1).
-
-    Source
-    ------
-    from memory: GUM annex G, table G.2; values by SciPy's Student quantile.
-    """
-    if not 0.0 < probability < 1.0:
-        msg = f"probability = {probability!r} is outside 0–1; give 0.95 for 95 %."
-        raise ValueError(msg)
-    if not dof >= 1.0 - 1e-9:
-        msg = f"dof = {dof!r}: degrees of freedom are at least 1."
-        raise ValueError(msg)
-    # Round-off must not turn 4 degrees of freedom into 3.
-    whole = dof if math.isinf(dof) else float(math.floor(dof * (1.0 + 1e-9)))
-    return _two_sided_factor(max(whole, 1.0), probability)

@@ -132,7 +132,7 @@ def to_si(value: float, unit_text: str, expected: str | None = None) -> tuple[fl
     return value * found.factor + found.offset, symbol
 
 
-def from_si(value_si: float, unit_text: str) -> float:
+def from_si(value_si: float, unit_text: str, expected: str | None = None) -> float:
     """Convert an SI value to a unit; the inverse of `to_si`.
 
     Parameters
@@ -141,6 +141,8 @@ def from_si(value_si: float, unit_text: str) -> float:
         In the SI symbol of the unit.
     unit_text : str
         The unit wanted.
+    expected : str, optional
+        SI symbol the value is in; a unit of another kind is then refused.
 
     Returns
     -------
@@ -149,9 +151,10 @@ def from_si(value_si: float, unit_text: str) -> float:
     Raises
     ------
     ValueError
-        Not finite, no such unit, or no counterpart (0 J/m in mpg-e).
+        Not finite, no such unit, a unit of another kind, or no counterpart (0 J/m in mpg-e).
     """
     found = unit(unit_text)
+    _expect(found, unit_text, expected)
     _finite(value_si, found.symbol)
     if found.form == "reciprocal":
         _positive(value_si, found.symbol)
