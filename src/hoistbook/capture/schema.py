@@ -73,17 +73,33 @@ LIMIT_MEANINGS = ("absolute", "percent")
 YES_NO = ("yes", "no")
 
 _NOTE = Column("note", Holds.TEXT, "Anything worth keeping; never read as a number.")
-_UNIT = Column("unit", Holds.UNIT, "Unit of the value, e.g. kg, g, mm, N·m, kWh, Wh/km, %. Never left to be guessed.", True)
-_QUANTITY = Column("quantity", Holds.QUANTITY, "What the value is of, e.g. mass, drag area, usable energy.", True)
-_VALUE = Column("value", Holds.NUMBER, "The number alone, with a decimal point: no unit, no ±, no formula without a result.", True)
-_EVIDENCE = Column("evidence", Holds.TEXT, "Where it can be looked up: photo number, log file, page of a document.")
+_UNIT = Column(
+    "unit",
+    Holds.UNIT,
+    "Unit of the value, e.g. kg, g, mm, N·m, kWh, Wh/km, %. Never left to be guessed.",
+    True,
+)
+_QUANTITY = Column(
+    "quantity", Holds.QUANTITY, "What the value is of, e.g. mass, drag area, usable energy.", True
+)
+_VALUE = Column(
+    "value",
+    Holds.NUMBER,
+    "The number alone, with a decimal point: no unit, no ±, no formula without a result.",
+    True,
+)
+_EVIDENCE = Column(
+    "evidence", Holds.TEXT, "Where it can be looked up: photo number, log file, page of a document."
+)
 _SHARED_SOURCE = Column(
     "shared source",
     Holds.TEXT,
     "Name of an error this figure shares fully with every figure naming the same source, in any workbook (one dynamometer, one drag correlation).",
 )
 _SHARED_BAND = Column(
-    "shared plus or minus", Holds.NUMBER, "The 95 % band of that shared error, in the unit of the row. Comes on top of the row's own band."
+    "shared plus or minus",
+    Holds.NUMBER,
+    "The 95 % band of that shared error, in the unit of the row. Comes on top of the row's own band.",
 )
 _ORIGIN = Column(
     "origin",
@@ -103,7 +119,11 @@ _SHEETS = (
             Column("maker", Holds.TEXT, "Who built it."),
             Column("family", Holds.TEXT, "Vehicles of one family share much of their model error."),
             Column("model year", Holds.NUMBER, "Model year, four digits."),
-            Column("VIN", Holds.TEXT, "17 characters. A wrong check digit is reported, not refused: it is compulsory in North America only."),
+            Column(
+                "VIN",
+                Holds.TEXT,
+                "17 characters. A wrong check digit is reported, not refused: it is compulsory in North America only.",
+            ),
             Column("delivered", Holds.DATE, "Day of delivery, as 2025-03-31."),
             _NOTE,
         ),
@@ -124,7 +144,13 @@ _SHEETS = (
         "facts",
         "one figure of a configuration of the whole vehicle",
         (
-            Column("configuration", Holds.NAME, "Which configuration it is true of.", True, refers_to="configurations"),
+            Column(
+                "configuration",
+                Holds.NAME,
+                "Which configuration it is true of.",
+                True,
+                refers_to="configurations",
+            ),
             _QUANTITY,
             _VALUE,
             _UNIT,
@@ -133,18 +159,41 @@ _SHEETS = (
                 Holds.NUMBER,
                 "Band in the unit of the row. Blank only when an instrument is named. Type 0 for an exact figure such as a tooth ratio.",
             ),
-            Column("band is", Holds.CHOICE, "What plus or minus means: 95 % (default), standard (1 sigma) or limits.", choices=BAND_MEANINGS),
-            Column("shape", Holds.CHOICE, "normal (default), rectangular (default for limits) or triangular.", choices=BAND_SHAPES),
-            Column("degrees of freedom", Holds.NUMBER, "Of the band, when it comes from few readings: readings minus one."),
+            Column(
+                "band is",
+                Holds.CHOICE,
+                "What plus or minus means: 95 % (default), standard (1 sigma) or limits.",
+                choices=BAND_MEANINGS,
+            ),
+            Column(
+                "shape",
+                Holds.CHOICE,
+                "normal (default), rectangular (default for limits) or triangular.",
+                choices=BAND_SHAPES,
+            ),
+            Column(
+                "degrees of freedom",
+                Holds.NUMBER,
+                "Of the band, when it comes from few readings: readings minus one.",
+            ),
             _ORIGIN,
-            Column("basis", Holds.CHOICE, "specimen (default: the vehicle on the hoist) or label (the type as certified).", choices=_words(Basis)),
+            Column(
+                "basis",
+                Holds.CHOICE,
+                "specimen (default: the vehicle on the hoist) or label (the type as certified).",
+                choices=_words(Basis),
+            ),
             Column(
                 "mass state",
                 Holds.CHOICE,
                 "Compulsory for a mass: curb, running order (curb + driver 75 kg), test, as weighed, dry.",
                 choices=_words(MassState),
             ),
-            Column("duty", Holds.TEXT, "Compulsory for range, consumption and accessory power: the cycle or use it holds for."),
+            Column(
+                "duty",
+                Holds.TEXT,
+                "Compulsory for range, consumption and accessory power: the cycle or use it holds for.",
+            ),
             Column("instrument", Holds.NAME, "Id of the instrument it was read on.", refers_to="instruments"),
             _SHARED_SOURCE,
             _SHARED_BAND,
@@ -157,12 +206,22 @@ _SHEETS = (
         "one line of the part tree",
         (
             Column("tag", Holds.NAME, "What is printed on the bag. Used once.", True),
-            Column("parent", Holds.NAME, "Tag of the assembly it came out of. Empty for the vehicle itself, and only there.", refers_to="parts"),
+            Column(
+                "parent",
+                Holds.NAME,
+                "Tag of the assembly it came out of. Empty for the vehicle itself, and only there.",
+                refers_to="parts",
+            ),
             Column("name", Holds.TEXT, "Noun, qualifier, side: bracket, compressor, left.", True),
             Column("kind", Holds.CHOICE, "assembly, part, fastener, fluid or loose.", True, _words(NodeKind)),
             Column("count", Holds.NUMBER, "Pieces in one piece of the parent; 1 when blank."),
             Column("system", Holds.TEXT, "Code of the taxonomy, e.g. SU07; blank: as the parent."),
-            Column("function", Holds.NAME, "Code, name or alias of the function it mainly serves; blank: as the parent.", refers_to="functions"),
+            Column(
+                "function",
+                Holds.NAME,
+                "Code, name or alias of the function it mainly serves; blank: as the parent.",
+                refers_to="functions",
+            ),
             Column("side", Holds.TEXT, "left, right, centre."),
             Column("material", Holds.TEXT, "Class and grade as far as known."),
             _NOTE,
@@ -173,7 +232,9 @@ _SHEETS = (
         "one joint: parts held together",
         (
             Column("joint", Holds.NAME, "Tag of the joint; its fasteners are bagged under it.", True),
-            Column("parts", Holds.NAMES, "Tags of the parts it holds, separated by ;", True, refers_to="parts"),
+            Column(
+                "parts", Holds.NAMES, "Tags of the parts it holds, separated by ;", True, refers_to="parts"
+            ),
             Column("process", Holds.TEXT, "How: screwing, riveting, spot welding, bonding, clipping …", True),
             Column("fastener", Holds.NAME, "Tag of the fastener in the part tree.", refers_to="parts"),
             Column("fastener count", Holds.NUMBER, "How many of them, or how many spot welds."),
@@ -189,21 +250,58 @@ _SHEETS = (
         (
             Column("reading", Holds.NAME, "Id of the reading. Used once.", True),
             Column("of", Holds.NAME, "Tag of the part (or joint, approach, configuration).", True),
-            Column("subject kind", Holds.CHOICE, "part (default), joint, approach or configuration.", choices=_words(SubjectKind)),
+            Column(
+                "subject kind",
+                Holds.CHOICE,
+                "part (default), joint, approach or configuration.",
+                choices=_words(SubjectKind),
+            ),
             _QUANTITY,
             _VALUE,
             _UNIT,
-            Column("pieces", Holds.NUMBER, "Pieces on the scale together; 1 when blank. Lots are weighed below 20 divisions."),
-            Column("scope", Holds.CHOICE, "self (default: the piece alone) or subtree (everything still attached).", choices=_words(Scope)),
-            Column("replicate", Holds.NUMBER, "1, 2, 3 … for repeat readings of the same thing; 1 when blank."),
-            Column("method", Holds.CHOICE, "weighed for a mass (default), measured for others (default), computed from geometry, estimated, literature.", choices=_words(Method)),
-            Column("instrument", Holds.NAME, "Id of the instrument; its band is used when plus or minus is blank.", refers_to="instruments"),
-            Column("plus or minus", Holds.NUMBER, "95 % band in the unit of the row. Blank only when an instrument is named."),
+            Column(
+                "pieces",
+                Holds.NUMBER,
+                "Pieces on the scale together; 1 when blank. Lots are weighed below 20 divisions.",
+            ),
+            Column(
+                "scope",
+                Holds.CHOICE,
+                "self (default: the piece alone) or subtree (everything still attached).",
+                choices=_words(Scope),
+            ),
+            Column(
+                "replicate", Holds.NUMBER, "1, 2, 3 … for repeat readings of the same thing; 1 when blank."
+            ),
+            Column(
+                "method",
+                Holds.CHOICE,
+                "weighed for a mass (default), measured for others (default), computed from geometry, estimated, literature.",
+                choices=_words(Method),
+            ),
+            Column(
+                "instrument",
+                Holds.NAME,
+                "Id of the instrument; its band is used when plus or minus is blank.",
+                refers_to="instruments",
+            ),
+            Column(
+                "plus or minus",
+                Holds.NUMBER,
+                "95 % band in the unit of the row. Blank only when an instrument is named.",
+            ),
             Column("person", Holds.TEXT, "Who read it."),
             Column("time", Holds.DATE, "When, as 2025-03-31 14:05."),
             _EVIDENCE,
-            Column("covers", Holds.COVERS, "What was on the scale if not simply the subject: A12 × 2; A14 × 1", refers_to="parts"),
-            Column("supersedes", Holds.NAME, "Id of the reading this one corrects.", refers_to="measurements"),
+            Column(
+                "covers",
+                Holds.COVERS,
+                "What was on the scale if not simply the subject: A12 × 2; A14 × 1",
+                refers_to="parts",
+            ),
+            Column(
+                "supersedes", Holds.NAME, "Id of the reading this one corrects.", refers_to="measurements"
+            ),
             _NOTE,
         ),
     ),
@@ -212,14 +310,32 @@ _SHEETS = (
         "one instrument; an id names the same instrument in every workbook compared",
         (
             Column("instrument", Holds.NAME, "Short id, e.g. S2.", True),
-            Column("kind", Holds.TEXT, "bench scale, crane scale, corner pads, tape, calliper, torque wrench, …", True),
-            Column("class", Holds.TEXT, "Accuracy class as marked: I, II, III, IIII for scales; I, II, III for tapes."),
+            Column(
+                "kind",
+                Holds.TEXT,
+                "bench scale, crane scale, corner pads, tape, calliper, torque wrench, …",
+                True,
+            ),
+            Column(
+                "class",
+                Holds.TEXT,
+                "Accuracy class as marked: I, II, III, IIII for scales; I, II, III for tapes.",
+            ),
             Column("step", Holds.NUMBER, "Reading step (a scale's e), in the unit of the row."),
             Column("capacity", Holds.NUMBER, "Largest reading, in the unit of the row."),
             Column("unit", Holds.UNIT, "Unit of step, capacity, limit and certificate U."),
             Column("limit", Holds.NUMBER, "Limit of error when the class does not give it."),
-            Column("limit is", Holds.CHOICE, "absolute (in the unit of the row) or percent of the reading.", choices=LIMIT_MEANINGS),
-            Column("certificate U", Holds.NUMBER, "Expanded uncertainty of the calibration certificate, in the unit of the row."),
+            Column(
+                "limit is",
+                Holds.CHOICE,
+                "absolute (in the unit of the row) or percent of the reading.",
+                choices=LIMIT_MEANINGS,
+            ),
+            Column(
+                "certificate U",
+                Holds.NUMBER,
+                "Expanded uncertainty of the calibration certificate, in the unit of the row.",
+            ),
             Column("coverage factor", Holds.NUMBER, "k of the certificate; 2 when blank."),
             Column("calibrated", Holds.DATE, "Day of calibration."),
             Column("due", Holds.DATE, "Day the next calibration is due."),
@@ -241,8 +357,16 @@ _SHEETS = (
         "how this vehicle does one function",
         (
             Column("approach", Holds.NAME, "Id of the approach. Used once.", True),
-            Column("configuration", Holds.NAME, "Which configuration it belongs to.", True, refers_to="configurations"),
-            Column("function", Holds.NAME, "Code, name or alias of the function.", True, refers_to="functions"),
+            Column(
+                "configuration",
+                Holds.NAME,
+                "Which configuration it belongs to.",
+                True,
+                refers_to="configurations",
+            ),
+            Column(
+                "function", Holds.NAME, "Code, name or alias of the function.", True, refers_to="functions"
+            ),
             Column("present", Holds.YES_NO, "no when the vehicle does without.", True, YES_NO),
             Column("description", Holds.TEXT, "How it is done, in a sentence."),
         ),
@@ -262,12 +386,27 @@ _SHEETS = (
         (
             Column("item", Holds.NAME, "Short name of the item; several rows may share it.", True),
             Column("description", Holds.TEXT, "What is unlike.", True),
-            Column("rule", Holds.CHOICE, "strip (this vehicle has it), add (this vehicle lacks it) or scale (multiply).", True, _words(Rule)),
+            Column(
+                "rule",
+                Holds.CHOICE,
+                "strip (this vehicle has it), add (this vehicle lacks it) or scale (multiply).",
+                True,
+                _words(Rule),
+            ),
             _QUANTITY,
             _VALUE,
             _UNIT,
-            Column("plus or minus", Holds.NUMBER, "95 % band in the unit of the row; 0 when exact. Must be filled."),
-            Column("function", Holds.NAME, "Function it belongs to, so that it is not counted twice.", refers_to="functions"),
+            Column(
+                "plus or minus",
+                Holds.NUMBER,
+                "95 % band in the unit of the row; 0 when exact. Must be filled.",
+            ),
+            Column(
+                "function",
+                Holds.NAME,
+                "Function it belongs to, so that it is not counted twice.",
+                refers_to="functions",
+            ),
             _NOTE,
         ),
     ),
@@ -275,12 +414,20 @@ _SHEETS = (
         "effects",
         "what the approach to one function contributes to a quantity of the vehicle",
         (
-            Column("function", Holds.NAME, "Code, name or alias of the function.", True, refers_to="functions"),
+            Column(
+                "function", Holds.NAME, "Code, name or alias of the function.", True, refers_to="functions"
+            ),
             _QUANTITY,
             _VALUE,
             _UNIT,
-            Column("plus or minus", Holds.NUMBER, "95 % band (half-width for rectangular and triangular) in the unit of the row; 0 when exact. Must be filled."),
-            Column("shape", Holds.CHOICE, "normal (default), rectangular or triangular.", choices=BAND_SHAPES),
+            Column(
+                "plus or minus",
+                Holds.NUMBER,
+                "95 % band (half-width for rectangular and triangular) in the unit of the row; 0 when exact. Must be filled.",
+            ),
+            Column(
+                "shape", Holds.CHOICE, "normal (default), rectangular or triangular.", choices=BAND_SHAPES
+            ),
             _ORIGIN,
             _SHARED_SOURCE,
             _SHARED_BAND,
@@ -299,4 +446,8 @@ OWN_PREFIX = "_"
 
 def squeezed(text: str) -> str:
     """Return the text in lower case with runs of blanks as one: how headings and sheet names are compared."""
-    return " ".join(text.replace("_", " ").split()).casefold() if not text.startswith(OWN_PREFIX) else text.casefold()
+    return (
+        " ".join(text.replace("_", " ").split()).casefold()
+        if not text.startswith(OWN_PREFIX)
+        else text.casefold()
+    )

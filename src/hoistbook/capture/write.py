@@ -152,7 +152,9 @@ def write_csv_folder(path: str | Path, rows_by_sheet: Rows) -> None:
             writer = csv.writer(file, lineterminator="\r\n")
             writer.writerow(headers)
             for number, row in enumerate(rows, start=2):
-                writer.writerow([_csv_field(_placed(sheet, number, header, row.get(header))) for header in headers])
+                writer.writerow(
+                    [_csv_field(_placed(sheet, number, header, row.get(header))) for header in headers]
+                )
 
 
 def _csv_field(content: str | float | int | None) -> str:

@@ -249,8 +249,21 @@ class Effect:
 
 
 @dataclass(frozen=True, slots=True)
+class Kept:
+    """A filled cell of a column the schema does not know: the user's own, kept as text and used by nothing."""
+
+    sheet: str
+    row: int
+    column: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Teardown:
-    """Everything recorded about one vehicle. `reported` lists what was met on loading and kept aside (extra columns)."""
+    """Everything recorded about one vehicle.
+
+    `reported` says what was met on loading and set aside, `kept` holds the cells of the user's own columns.
+    """
 
     vehicle: Vehicle
     configurations: tuple[Configuration, ...]
@@ -265,6 +278,7 @@ class Teardown:
     content: tuple[ContentItem, ...] = ()
     effects: tuple[Effect, ...] = ()
     reported: tuple[str, ...] = ()
+    kept: tuple[Kept, ...] = ()
 
     def origin_of(self, quantity: str) -> Origin | None:
         """Strongest origin among the facts of a quantity, or None when there is none."""

@@ -1,0 +1,268 @@
+"""Load the teardown of one vehicle from a workbook or a folder of CSV: all of it, or nothing and the list of faults."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, cast
+
+from hoistbook.capture.archive import opened
+from hoistbook.capture.build import Builder
+from hoistbook.capture.delimited import read_folder
+from hoistbook.capture.faults import Fault, Findings, LoadRefused, Progress, counted
+from hoistbook.capture.fields import RowReader
+from hoistbook.capture.headings import SLIP_RATIO, Matched, match_headings
+from hoistbook.capture.schema import OWN_PREFIX, SHEETS, SILENT_SHEETS, squeezed
+from hoistbook.capture.spreadsheet import read_workbook
+from hoistbook.capture.tables import Limits, Table
+from hoistbook.core.vehicle import vin
+from hoistbook.core.vehicle.approaches import FunctionTree
+from hoistbook.core.vehicle.records import Function, Kept, Measurement, Teardown, Vehicle
+from hoistbook.core.vehicle.validate import Problem, problems
+from hoistbook.reference.taxonomy import taxonomy
+
+__all__ = ["Fault", "Limits", "LoadRefused", "read_teardown"]
+
+_PROGRESS_ROWS = 500
+_BY_SHEET = {squeezed(name): name for name in SHEETS}
+
+
+def read_teardown(
+    path: str | Path, progress: Progress | None = None, limits: Limits | None = None
+) -> Teardown:
+    """Load one vehicle.
+
+    Parameters
+    ----------
+    path : str or Path
+        An .xlsx workbook, or a folder with one CSV file per sheet.
+    progress : callable, optional
+        Called as ``progress(done, total, what)``; done and total count bytes while reading, rows while checking.
+    limits : Limits, optional
+        How much is read before a file is refused.
+
+    Returns
+    -------
+    Teardown
+        `reported` says what was met and set aside: the user's own columns, hidden rows, formulas, encodings.
+
+    Raises
+    ------
+    LoadRefused
+        Something is wrong; `faults` lists everything found in this one pass, with sheet, row, column, value and advice.
+        Nothing is loaded by halves.
+    FileNotFoundError
+        There is no such file or folder.
+
+    Notes
+    -----
+    Nothing is guessed: a comma decimal, a unit of another kind, a band that is missing, a word that is not known are
+    faults. A blank is never zero.
+    """
+    findings = Findings()
+    tables = _tables(Path(path), findings, limits or Limits(), progress)
+    if tables:
+        loaded = _load(tables, findings, progress)
+        if not findings.faults and loaded is not None:
+            return loaded
+    raise LoadRefused(findings.ordered(SHEETS))
+
+
+def _tables(path: Path, findings: Findings, limits: Limits, progress: Progress | None) -> list[Table]:
+    if path.is_dir():
+        return read_folder(path, _headings_of, findings, limits, progress)
+    if path.suffix.casefold() == ".csv":
+        findings.fault(
+            "one CSV file is one sheet; give the folder that holds the files of the vehicle.", value=path.name
+        )
+        return []
+    size = path.stat().st_size
+    if size > limits.file_bytes:
+        findings.fault(
+            f"the file has {size} bytes, more than {limits.file_bytes}; take pictures out of it, or raise limits.file_bytes.",
+            value=path.name,
+        )
+        return []
+    archive = opened(path.read_bytes(), findings, limits)
+    if archive is None:
+        return []
+    return read_workbook(archive, lambda name: squeezed(name) in _BY_SHEET, findings, limits, progress)
+
+
+def _headings_of(sheet: str) -> set[str]:
+    known = SHEETS.get(_BY_SHEET.get(squeezed(sheet), ""))
+    return {squeezed(column.header) for column in known.columns} if known else set()
+
+
+@dataclass(slots=True)
+class _Loaded:
+    """Records of one sheet and the rows they came from."""
+
+    records: list[object] = field(default_factory=list)
+    rows: list[int] = field(default_factory=list)
+
+
+def _load(tables: Iterable[Table], findings: Findings, progress: Progress | None) -> Teardown | None:
+    matched = _matched(tables, findings)
+    total = sum(len(m.table.rows) for m in matched.values())
+    done = 0
+    builder = Builder(findings)
+    loaded: dict[str, _Loaded] = {name: _Loaded() for name in SHEETS}
+    kept: list[Kept] = []
+    for name, read_row in builder.readers().items():
+        sheet = matched.get(name)
+        if sheet is None or sheet.broken:
+            continue
+        into = loaded[name]
+        for number, cells in sheet.rows():
+            row = RowReader(sheet, number, cells, findings)
+            record = read_row(row)
+            if record is not None:
+                into.records.append(record)
+                into.rows.append(number)
+            if sheet.own:
+                kept.extend(Kept(name, number, header, text) for header, text in row.own().items())
+            done += 1
+            if progress is not None and done % _PROGRESS_ROWS == 0:
+                progress(done, total, f"checking {name}")
+        _after(name, into, builder, matched, findings)
+    teardown = _teardown(loaded, builder, findings, kept)
+    broken = {name for name, sheet in matched.items() if sheet.broken}
+    for problem in problems(teardown, taxonomy().codes):
+        _report(problem, loaded, broken, findings)
+    if progress is not None:
+        progress(total, total, "checking")
+    _remarks(teardown, matched, builder, findings)
+    return _with_reported(teardown, findings)
+
+
+def _after(
+    name: str, into: _Loaded, builder: Builder, matched: dict[str, Matched], findings: Findings
+) -> None:
+    """Use a finished sheet: the later ones need the code of the vehicle and the functions."""
+    if name == "vehicle":
+        count = sum(1 for _ in matched["vehicle"].rows())
+        if count != 1:
+            findings.fault(
+                "the sheet needs exactly one row below the heading: the vehicle of this workbook."
+                if count == 0
+                else f"the sheet has {count} rows; a workbook holds one vehicle, give each its own workbook.",
+                sheet=name,
+                row=2 if count == 0 else 3,
+            )
+        if into.records:
+            builder.vehicle = cast(Vehicle, into.records[0])
+    elif name == "functions":
+        builder.functions = FunctionTree(cast(list[Function], into.records))
+    elif name == "measurements":
+        into.records[:] = builder.inherit_replicates(cast(list[Measurement], into.records))
+
+
+def _matched(tables: Iterable[Table], findings: Findings) -> dict[str, Matched]:
+    by_name: dict[str, Table] = {}
+    unknown: list[Table] = []
+    for table in tables:
+        name = _BY_SHEET.get(squeezed(table.name))
+        if name is None:
+            unknown.append(table)
+        elif name in by_name:
+            findings.fault(
+                f"there are two sheets named {name!r}; put their rows into one.", sheet=name, value=table.name
+            )
+        else:
+            by_name[name] = table
+    slips = _unknown_sheets(unknown, set(SHEETS) - set(by_name), findings)
+    for name, sheet in SHEETS.items():
+        if sheet.required and name not in by_name and name not in slips:
+            needed = ", ".join(column.header for column in sheet.columns if column.required)
+            findings.fault(f"the sheet {name!r} is missing; add it with the columns {needed}.", sheet=name)
+    absent = [name for name in SHEETS if name not in by_name and not SHEETS[name].required]
+    if absent:
+        findings.note(f"not there, so nothing was loaded for: {', '.join(absent)}.")
+    return {name: match_headings(SHEETS[name], by_name[name], findings) for name in SHEETS if name in by_name}
+
+
+def _unknown_sheets(unknown: list[Table], missing: set[str], findings: Findings) -> set[str]:
+    slips: set[str] = set()
+    for table in unknown:
+        folded = squeezed(table.name)
+        if folded in SILENT_SHEETS:
+            continue
+        near = (
+            []
+            if table.name.startswith(OWN_PREFIX)
+            else difflib.get_close_matches(folded, missing, n=1, cutoff=SLIP_RATIO)
+        )
+        if near:
+            slips.add(near[0])
+            findings.fault(
+                f"no sheet has this name; did you mean {near[0]!r}? If it is a sheet of your own, start its name with {OWN_PREFIX!r}.",
+                sheet=table.name,
+                value=table.name,
+            )
+        else:
+            findings.note(f"sheet {table.name!r} is not one of the teardown workbook; it was not read.")
+    return slips
+
+
+def _teardown(loaded: dict[str, _Loaded], builder: Builder, findings: Findings, kept: list[Kept]) -> Teardown:
+    def records(name: str) -> tuple[Any, ...]:
+        return tuple(loaded[name].records)
+
+    return Teardown(
+        vehicle=builder.vehicle,
+        configurations=records("configurations"),
+        facts=records("facts"),
+        nodes=records("parts"),
+        joints=records("joints"),
+        measurements=records("measurements"),
+        instruments=MappingProxyType(builder.instruments),
+        functions=records("functions"),
+        approaches=records("approaches"),
+        shares=records("shares"),
+        content=records("content"),
+        effects=records("effects"),
+        kept=tuple(kept),
+    )
+
+
+def _report(problem: Problem, loaded: dict[str, _Loaded], broken: set[str], findings: Findings) -> None:
+    """Turn a problem among the records into a fault of its cell, unless it only follows from another fault."""
+    rows = loaded[problem.sheet].rows
+    row = rows[problem.index] if 0 <= problem.index < len(rows) else 0
+    column = SHEETS[problem.sheet].column(problem.field)
+    pointed_at = {column.refers_to} if column.refers_to else set()
+    if (problem.sheet, problem.field) == ("measurements", "of"):
+        pointed_at = {"parts", "joints", "approaches", "configurations"}
+    if (
+        problem.sheet in broken
+        or pointed_at & broken
+        or findings.is_faulty(problem.sheet, row, problem.field)
+    ):
+        return
+    findings.fault(problem.message, sheet=problem.sheet, row=row, column=problem.field, value=problem.value)
+
+
+def _remarks(teardown: Teardown, matched: dict[str, Matched], builder: Builder, findings: Findings) -> None:
+    for name, sheet in matched.items():
+        if sheet.table.formulas:
+            findings.note(
+                f"sheet {name!r}: {counted(sheet.table.formulas, 'formula cell')}; their stored results were read."
+            )
+    if builder.typed_over_instrument:
+        findings.note(
+            f"{counted(builder.typed_over_instrument, 'figure names', 'figures name')} an instrument and a band of its own; the typed band was used."
+        )
+    if teardown.vehicle.vin:
+        try:
+            for remark in vin.inspect(teardown.vehicle.vin, teardown.vehicle.model_year).remarks:
+                findings.note(remark)
+        except ValueError as error:
+            findings.note(str(error))
+
+
+def _with_reported(teardown: Teardown, findings: Findings) -> Teardown:
+    return replace(teardown, reported=tuple(findings.notes))
