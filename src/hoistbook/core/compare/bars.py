@@ -155,7 +155,7 @@ def merge_groups(
         msg = f"ratio = {ratio!r}: give a share above 0 and up to 1."
         raise ValueError(msg)
     groups: dict[tuple[str, ...], Array] = {(name,): values for name, values in shares.items()}
-    reasons: dict[tuple[str, ...], str] = {name: "" for name in groups}
+    reasons: dict[tuple[str, ...], str] = dict.fromkeys(groups, "")
     width = {name: draws.interval(values).half_width for name, values in groups.items()}
     while len(groups) > 1:
         best: tuple[float, tuple[str, ...], tuple[str, ...], Array, float] | None = None

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import qr
+from numpy.typing import NDArray
 from scipy.optimize import nnls
 
 from hoistbook.core.arrays import Array
@@ -23,7 +23,7 @@ LINEAR_DEGREE = 4
 """Weighted degree i + 2j of shaft power in (u, a): F² u⁰ reaches u⁴, u²a and a²."""
 
 EXACT_POWERS = 3
-"""Powers of P integrated exactly when the pack has a resistance; Σ P⁴ then only closes a series (docs/engines/gap.md)."""
+"""Powers of P integrated exactly when the pack has a resistance; Σ P⁴ only closes a series (docs/engines/gap.md)."""
 
 _TOLERANCE = 1e-11
 _SPEED_GRID = 49
@@ -51,7 +51,7 @@ class CondensedCycle:
     duration_s, distance_m : float
         Whole cycle, standing included.
     closing_error_frac : float
-        Largest relative error of the condensed sums over all terms kept exact.
+        Largest error of the condensed sums over all terms kept exact, against the sum of the weights.
     """
 
     traction: StepSet
@@ -129,7 +129,7 @@ def condense(cycle: Cycle, reach: Reach, *, exact_powers: int) -> CondensedCycle
     braking = moving & (acceleration + upper < 0.0) & (speed >= reach.full_speed_m_per_s) & uncapped
     single = moving & ~traction & ~braking
 
-    def chosen(mask: Array) -> StepSet:
+    def chosen(mask: NDArray[np.bool_]) -> StepSet:
         return StepSet(speed[mask], acceleration[mask], duration[mask])
 
     degree = LINEAR_DEGREE * exact_powers
@@ -170,27 +170,31 @@ def _quadrature(steps: StepSet, degree: int) -> tuple[StepSet, float]:
     terms = _terms(degree)
     if steps.weight.size <= len(terms):
         return steps, 0.0
-    scaled_speed = steps.speed / steps.speed.max()
-    span = np.abs(steps.acceleration).max()
-    scaled_acceleration = steps.acceleration / (span if span > 0.0 else 1.0)
-    root = np.sqrt(steps.weight)
-    vandermonde = np.stack([scaled_speed**i * scaled_acceleration**j for i, j in terms], axis=1)
-    # Orthonormal columns under the step weights: powers up to u¹² are otherwise too alike to be told apart.
-    basis, triangle, _ = qr(root[:, None] * vandermonde, mode="economic", pivoting=True)
-    rank = int((np.abs(np.diag(triangle)) > 1e-13 * abs(triangle[0, 0])).sum())
-    functions = basis[:, :rank] / root[:, None]
-    wanted = functions.T @ steps.weight
-    weight, _ = nnls((functions * steps.weight[:, None]).T, wanted, maxiter=30 * steps.weight.size)
+    # Chebyshev polynomials on the box of the steps: the plain powers up to u¹² are too alike to be told apart.
+    speed_terms = _chebyshev(steps.speed, degree)
+    acceleration_terms = _chebyshev(steps.acceleration, degree // 2)
+    functions = np.stack([speed_terms[i] * acceleration_terms[j] for i, j in terms])
+    exact = functions @ steps.weight
+    factor, _ = nnls(functions * steps.weight, exact, maxiter=30 * steps.weight.size)
+    weight = factor * steps.weight
     kept = weight > 0.0
-    weight = weight[kept] * steps.weight[kept]
-    sums = vandermonde[kept].T @ weight
-    exact = vandermonde.T @ steps.weight
-    scale = np.abs(vandermonde).T @ steps.weight
-    error = float(np.max(np.abs(sums - exact) / scale))
+    weight = weight[kept]
+    error = float(np.max(np.abs(functions[:, kept] @ weight - exact)) / steps.weight.sum())
     if error > _TOLERANCE:
         # Not met on an odd cycle: keep the steps as they are, slower but exact.
         return steps, 0.0
     return StepSet(steps.speed[kept], steps.acceleration[kept], weight), error
+
+
+def _chebyshev(values: Array, degree: int) -> Array:
+    """Chebyshev polynomials 0 … degree of the values scaled to [−1, 1]: shape (degree + 1, n)."""
+    low, high = float(values.min()), float(values.max())
+    half = (high - low) / 2.0
+    scaled = (values - (low + high) / 2.0) / (half if half > 0.0 else 1.0)
+    rows = [np.ones_like(scaled), scaled]
+    for _ in range(degree - 1):
+        rows.append(2.0 * scaled * rows[-1] - rows[-2])
+    return np.stack(rows[: degree + 1])
 
 
 def _terms(degree: int) -> Sequence[tuple[int, int]]:

@@ -289,8 +289,8 @@ class Combinations:
         if np.any(4.0 * load >= 1.0):
             worst = int(np.argmax(load))
             msg = (
-                f"{cycle.name}: the pack would have to deliver up to {power[worst] / 1e3:.0f} kW in second {worst}, more "
-                "than V²/(4R) for some draws; check pack_resistance (in ohm) and pack_voltage."
+                f"{cycle.name}: the pack would have to deliver up to {power[worst] / 1e3:.0f} kW in step {worst}, "
+                "more than V²/(4R) for some draws; check pack_resistance (in ohm) and pack_voltage."
             )
             raise ValueError(msg)
         tail = _CATALAN[4] * load**4 / (1.0 - 4.0 * load) + _CATALAN[3] * load**3

@@ -7,7 +7,7 @@ decisions that cancel keep their size. The model residual is a player of its own
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
@@ -17,14 +17,31 @@ import numpy as np
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare import kernels
 from hoistbook.core.compare.bars import WeightedDraws
-from hoistbook.core.compare.causes import CAUSES, NATURAL_STEP, RESIDUAL
+from hoistbook.core.compare.causes import (
+    CAUSES,
+    CHARGING,
+    DRAG_AREA,
+    DRAG_FORCE,
+    MASS,
+    NATURAL_STEP,
+    RECUPERATION,
+    RESIDUAL,
+    TYRES,
+    Cause,
+)
 from hoistbook.core.compare.engine import ORDER, Combinations, GapQuantity, State, Surroundings
 from hoistbook.core.compare.shapley import coalition_weights, weights_without
 from hoistbook.core.energy.duty import Duty
 from hoistbook.core.quantities.quantity import Origin
 
-PATH_NODES = 6
-"""Gauss–Legendre nodes along each cause; the closing error is measured for every gap and returned."""
+KINKED = frozenset({MASS.name, TYRES.name, DRAG_AREA.name, DRAG_FORCE.name, RECUPERATION.name})
+"""Causes along whose path steps change between driving and braking, or meet a limit: the value has kinks there."""
+
+KINKED_NODES, SMOOTH_NODES = 3, 2
+"""Gauss–Legendre nodes along a cause. A cycle has hundreds of small kinks, so they are averaged rather than split at;
+the closing error is measured for every gap and returned."""
+
+_ALONG_PATH = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,17 +141,17 @@ class GapDraws:
 
 
 _TWO_STATES = 2
+_RESIDUAL_STREAM = (2, 71, 82)
+"""Sets the draws of an unstated residual apart from every other use of the seed."""
 
 
 @dataclass(frozen=True)
 class _Pair:
-    """Both vehicles with their residuals: states per cause, and which causes differ at all."""
+    """Both vehicles: the states of each cause, and which causes differ at all."""
 
     question: Question
     x: Side
     y: Side
-    residual_x: Array
-    residual_y: Array
     active: tuple[str, ...] = field(init=False)
     states: Mapping[str, Sequence[State]] = field(init=False)
 
@@ -145,12 +162,12 @@ class _Pair:
             one = {name: self.x.fields[name] for name in cause.fields}
             other = {name: self.y.fields[name] for name in cause.fields}
             same = all(np.array_equal(one[name], other[name]) for name in cause.fields)
-            # A cause with equal coordinates in every draw is a dummy: exactly nothing, and no work.
+            # A cause with equal coordinates in every draw, or that the quantity does not depend on (charging for
+            # range), is a dummy: exactly nothing, and no work.
+            same = same or (cause is CHARGING and self.question.quantity == "range")
             states[cause.name] = (one,) if same else (one, other)
             if not same:
                 active.append(cause.name)
-        states[RESIDUAL] = ({"residual": self.residual_x}, {"residual": self.residual_y})
-        active.append(RESIDUAL)
         object.__setattr__(self, "active", tuple(active))
         object.__setattr__(self, "states", MappingProxyType(states))
 
@@ -167,67 +184,57 @@ def model_value(question: Question, side: Side) -> Array:
         cause.name: ({name: side.fields[name] for name in cause.fields},) for cause in CAUSES
     }
     states[RESIDUAL] = ({"residual": np.ones(n_draws)},)
-    return _in_slices(_combinations(question, states), lambda values, _draws: values.reshape(-1))
+    return _in_slices(_combinations(question, states), lambda values: values.reshape(-1))
 
 
-def residuals(question: Question, x: Side, y: Side) -> tuple[Array, Array, WeightedDraws, tuple[str, ...]]:
+def _residuals(
+    question: Question, x: Side, y: Side, model_x: Array, model_y: Array
+) -> tuple[Array, Array, WeightedDraws, tuple[str, ...]]:
     """Model residual ρ of both vehicles per draw, with the weight each draw has by the prior of ρ.
 
-    Returns
-    -------
-    residual_x, residual_y : array, shape (n_draws,)
-    draws : WeightedDraws
-    assumptions : tuple of str
-
-    Notes
-    -----
-    With a stated value R, ρ = R/model(x) (for consumption its inverse), and the draw is weighted by the prior density of
-    (ln ρ_X, ln ρ_Y): the model error enters as likelihood, so parameters that would need an unlikely residual count
-    less. Without a stated value ρ is drawn from the prior, given the other vehicle's.
-
-    Source
-    ------
-    first principles: Bayes' theorem, self-normalised importance sampling.
+    With a stated value R, ρ = R/model(x) (for consumption its inverse), and the draw is weighted by the prior density
+    of (ln ρ_X, ln ρ_Y): the model error enters as likelihood, so parameters that would need an unlikely residual
+    count less (Bayes' theorem, self-normalised importance sampling). Without a stated value ρ is drawn from the prior,
+    given the other vehicle's.
     """
     prior = question.residual
     correlation = prior.family_correlation if x.family and x.family == y.family else 0.0
-    log_rho: list[Array | None] = []
-    for side in (x, y):
-        if side.stated is None:
-            log_rho.append(None)
-            continue
-        ratio = side.stated / model_value(question, side)
-        if not np.all(ratio > 0.0):
-            msg = f"{side.code}: the stated {question.quantity} must be positive in every draw; its band reaches zero."
-            raise ValueError(msg)
-        log_rho.append(np.log(ratio) if question.quantity == "range" else -np.log(ratio))
-    n_draws = x.fields["test_mass_kg"].shape[0]
-    noise = np.random.default_rng([question.seed, 20261]).standard_normal((2, n_draws))
-    assumptions: list[str] = []
-    ln_x, ln_y = log_rho
-    if ln_x is None and ln_y is None:
-        ln_x = prior.sd_ln * noise[0]
-        ln_y = correlation * ln_x + prior.sd_ln * np.sqrt(1.0 - correlation**2) * noise[1]
-        assumptions.append(
-            f"no stated {question.quantity} for {x.code} and {y.code}: the gap is the model's own, its band holds the "
-            f"model's error of {prior.sd_ln:.1%}"
-        )
-        log_weight = np.zeros(n_draws)
-    elif ln_x is None or ln_y is None:
-        known, missing = (ln_y, x) if ln_x is None else (ln_x, y)
-        assert known is not None
-        drawn = correlation * known + prior.sd_ln * np.sqrt(1.0 - correlation**2) * noise[0]
-        ln_x, ln_y = (drawn, known) if ln_x is None else (known, drawn)
-        assumptions.append(
-            f"no stated {question.quantity} for {missing.code}: the model's own is used, with its error of {prior.sd_ln:.1%}"
-        )
-        log_weight = -0.5 * (known / prior.sd_ln) ** 2
-    else:
+    ln_x = _log_residual(question, x, model_x)
+    ln_y = _log_residual(question, y, model_y)
+    n_draws = model_x.shape[0]
+    noise = np.random.default_rng([question.seed, *_RESIDUAL_STREAM]).standard_normal((2, n_draws))
+    spread = prior.sd_ln * np.sqrt(1.0 - correlation**2)
+    error = f"its band holds the model's error of {prior.sd_ln:.1%}"
+    assumptions: tuple[str, ...] = ()
+    if ln_x is not None and ln_y is not None:
         quadratic = (ln_x**2 - 2.0 * correlation * ln_x * ln_y + ln_y**2) / (1.0 - correlation**2)
         log_weight = -0.5 * quadratic / prior.sd_ln**2
+    elif ln_x is not None:
+        ln_y = correlation * ln_x + spread * noise[1]
+        log_weight = -0.5 * (ln_x / prior.sd_ln) ** 2
+        assumptions = (f"no stated {question.quantity} for {y.code}: the model's own is used, and {error}",)
+    elif ln_y is not None:
+        ln_x = correlation * ln_y + spread * noise[0]
+        log_weight = -0.5 * (ln_y / prior.sd_ln) ** 2
+        assumptions = (f"no stated {question.quantity} for {x.code}: the model's own is used, and {error}",)
+    else:
+        ln_x = prior.sd_ln * noise[0]
+        ln_y = correlation * ln_x + spread * noise[1]
+        log_weight = np.zeros(n_draws)
+        both = f"{x.code} and {y.code}"
+        assumptions = (f"no stated {question.quantity} for {both}: the gap is the model's own, and {error}",)
     weight = np.exp(log_weight - log_weight.max())
-    draws = WeightedDraws(weight / weight.sum())
-    return np.exp(ln_x), np.exp(ln_y), draws, tuple(assumptions)
+    return np.exp(ln_x), np.exp(ln_y), WeightedDraws(weight / weight.sum()), assumptions
+
+
+def _log_residual(question: Question, side: Side, model: Array) -> Array | None:
+    if side.stated is None:
+        return None
+    if not np.all(side.stated > 0.0):
+        msg = f"{side.code}: the stated {question.quantity} must be positive in every draw; its band reaches zero."
+        raise ValueError(msg)
+    ratio: Array = np.log(side.stated / model)
+    return ratio if question.quantity == "range" else -ratio
 
 
 def reconcile(
@@ -260,8 +267,8 @@ def reconcile(
 
     Notes
     -----
-    Level 1: share_i = Σ_S∌i w_S (v(S ∪ i) − v(S)) for every draw. Level 2: φ_{i,d} = Σ_S∌i w_S ∫₀¹ ∇_i v(S, x_i^X + tΔ)·δ_d dt
-    with the slope ∂v/∂x taken by central differences at Gauss–Legendre nodes and S as in level 1.
+    Level 1: share_i = Σ_S∌i w_S (v(S ∪ i) − v(S)) for every draw. Level 2:
+    φ_{i,d} = Σ_S∌i w_S ∫₀¹ ∇_i v(S, x_i^X + tΔ)·δ_d dt, with slopes by central differences at Gauss–Legendre nodes.
 
     Source
     ------
@@ -274,23 +281,28 @@ def reconcile(
         if unknown:
             msg = f"decision {decision.name!r} changes {unknown[0]!r}, which no cause owns."
             raise ValueError(msg)
+    pair = _Pair(question, x, y)
+    sums = _level_one(pair)
     assumptions: tuple[str, ...] = ()
     if known_residuals is None:
-        rho_x, rho_y, draws, assumptions = residuals(question, x, y)
+        rho_x, rho_y, draws, assumptions = _residuals(question, x, y, sums.model_x, sums.model_y)
     else:
         rho_x, rho_y, draws = known_residuals
-    pair = _Pair(question, x, y, rho_x, rho_y)
-    stacked = _level_one(pair)
-    n = len(pair.active)
+    factor_x, factor_y = (rho_x, rho_y) if question.quantity == "range" else (1.0 / rho_x, 1.0 / rho_y)
+    value_x, value_y = sums.model_x * factor_x, sums.model_y * factor_y
     zero = np.zeros_like(rho_x)
+    players = [*pair.active, RESIDUAL]
     names = [*(cause.name for cause in CAUSES), RESIDUAL]
 
     def by_name(block: Array) -> dict[str, Array]:
-        found = dict(zip(pair.active, block, strict=True))
+        found = dict(zip(players, block, strict=True))
         return {name: found.get(name, zero) for name in names}
 
-    shares = by_name(stacked[:n])
-    value_x, value_y = stacked[3 * n], stacked[3 * n + 1]
+    # The residual multiplies every value, so both of its states follow from one set of sums.
+    shares = by_name(sums.before_residual * factor_x + sums.after_residual * factor_y)
+    residual_alone = np.stack([sums.model_x, sums.model_y]) * (factor_y - factor_x)
+    first_in = by_name(np.concatenate([(sums.alone - sums.model_x) * factor_x, residual_alone[:1]]))
+    last_in = by_name(np.concatenate([(sums.model_y - sums.without) * factor_y, residual_alone[1:]]))
     split: dict[tuple[str, str], Array] = {}
     closing = 0.0
     for cause in CAUSES:
@@ -298,7 +310,7 @@ def reconcile(
         if not touching:
             continue
         fields = sorted({name for d in touching for name in d.change if name in cause.fields})
-        slopes, error = _slopes(pair, cause.name, cause.fields, fields, shares[cause.name])
+        slopes, error = _slopes(pair, rho_x, rho_y, cause, fields, shares[cause.name])
         closing = max(closing, draws.mean(np.abs(error)))
         for decision in touching:
             parts = [slopes[name] * decision.change[name] for name in fields if name in decision.change]
@@ -306,8 +318,8 @@ def reconcile(
     return GapDraws(
         gap=value_y - value_x,
         shares=shares,
-        first_in=by_name(stacked[n : 2 * n]),
-        last_in=by_name(stacked[2 * n : 3 * n]),
+        first_in=first_in,
+        last_in=last_in,
         decisions=split,
         draws=draws,
         closing_error=closing,
@@ -340,22 +352,22 @@ def _combinations(question: Question, states: Mapping[str, Sequence[State]]) -> 
     )
 
 
-def _in_slices(combinations: Combinations, reduce, axis: int = -1) -> Array:  # type: ignore[no-untyped-def]
-    """Value all draws slice by slice and join what `reduce(values, slice)` returns along the draws."""
+def _in_slices(combinations: Combinations, reduce: Callable[[Array], Array]) -> Array:
+    """Value all draws slice by slice and join what `reduce` returns along the last axis, the draws."""
     fast = combinations.use_fast and kernels.numba_is_here()
     # numba spreads one slice over the cores itself; NumPy lets two threads work on cache-sized slices.
     size = 1024 if fast else 256
     slices = [slice(i, min(i + size, combinations.n_draws)) for i in range(0, combinations.n_draws, size)]
 
     def one(draws: slice) -> Array:
-        return np.asarray(reduce(combinations.values(draws), draws))
+        return reduce(combinations.values(draws))
 
     if fast or len(slices) == 1:
         parts = [one(draws) for draws in slices]
     else:
         with ThreadPoolExecutor(max_workers=2) as pool:
             parts = list(pool.map(one, slices))
-    return np.concatenate(parts, axis=axis)
+    return np.concatenate(parts, axis=-1)
 
 
 def _coalition_order(values: Array, kept_axis: int | None = None) -> Array:
@@ -371,58 +383,89 @@ def _coalition_order(values: Array, kept_axis: int | None = None) -> Array:
     return ordered.reshape(*([values.shape[kept_axis]] if kept_axis is not None else []), *shape)
 
 
-def _level_one(pair: _Pair) -> Array:
-    """Rows: shares, first-in, last-in of the active players, then the value of X and of Y."""
-    n = len(pair.active)
-    everything = 2**n - 1
-    bits = 1 << np.arange(n)
-    rows = np.zeros((3 * n + 2, 2**n))
-    rows[:n] = coalition_weights(n)
-    player = np.arange(n)
-    rows[n + player, bits] = 1.0
-    rows[n + player, 0] -= 1.0
-    rows[2 * n + player, everything] = 1.0
-    rows[2 * n + player, everything ^ bits] -= 1.0
-    rows[3 * n, 0] = 1.0
-    rows[3 * n + 1, everything] = 1.0
-    return _in_slices(
-        _combinations(pair.question, pair.states), lambda values, _draws: rows @ _coalition_order(values)
+@dataclass(frozen=True, slots=True)
+class _LevelOne:
+    """Sums over coalitions of the causes with the residual left at 1; arrays of shape (n, n_draws).
+
+    `before_residual` and `after_residual` are the shares' parts from coalitions without and with the residual in Y;
+    `alone` is the value with one cause switched, `without` with all but one.
+    """
+
+    before_residual: Array
+    after_residual: Array
+    alone: Array
+    without: Array
+    model_x: Array
+    model_y: Array
+
+
+def _level_one(pair: _Pair) -> _LevelOne:
+    m = len(pair.active)
+    everything = 2**m - 1
+    bits = 1 << np.arange(m)
+    weights = coalition_weights(m + 1)
+    chosen = np.zeros((2 * m + 2, 2**m))
+    chosen[np.arange(m), bits] = 1.0
+    chosen[m + np.arange(m), everything ^ bits] = 1.0
+    chosen[2 * m, 0] = 1.0
+    chosen[2 * m + 1, everything] = 1.0
+    rows = np.concatenate([weights[:, : 2**m], weights[:, 2**m :], chosen])
+    ones = ({"residual": np.ones(pair.x.fields["test_mass_kg"].shape[0])},)
+    stacked = _in_slices(
+        _combinations(pair.question, {**pair.states, RESIDUAL: ones}),
+        lambda values: rows @ _coalition_order(values),
     )
+    before, after, alone, without, model_x, model_y = np.split(stacked, np.cumsum([m + 1, m + 1, m, m, 1]))
+    return _LevelOne(before, after, alone, without, model_x[0], model_y[0])
 
 
 def _slopes(
-    pair: _Pair, cause: str, cause_fields: Sequence[str], fields: Sequence[str], share: Array
+    pair: _Pair, rho_x: Array, rho_y: Array, cause: Cause, fields: Sequence[str], share: Array
 ) -> tuple[dict[str, Array], Array]:
     """Mean slope of the value along each field of a cause over coalitions and along the path; and the closing error.
 
     The error is what Σ slope · difference over *all* fields of the cause misses of the share, per draw.
     """
-    start, end = ({name: side.fields[name] for name in cause_fields} for side in (pair.x, pair.y))
-    differing = [name for name in cause_fields if not np.array_equal(start[name], end[name])]
-    wanted = sorted({*fields, *differing})
-    nodes, weights = np.polynomial.legendre.leggauss(PATH_NODES)
-    nodes, weights = (nodes + 1.0) / 2.0, weights / 2.0
-    if not differing:
-        nodes, weights = np.array([0.5]), np.array([1.0])
-    path: list[dict[str, Array]] = []
+    start, end = ({name: side.fields[name] for name in cause.fields} for side in (pair.x, pair.y))
+    delta = {name: end[name] - start[name] for name in cause.fields}
+    differing = [name for name in cause.fields if np.any(delta[name])]
+    nodes, weights = _path(cause, moves=bool(differing))
+    # Each move is a small change of one field, or along the whole path where the fields do not span it.
+    moves: list[dict[str, Array | float]] = [{name: NATURAL_STEP[name]} for name in fields]
+    spanned = set(differing) <= set(fields)
+    if not spanned:
+        moves.append({name: _ALONG_PATH * delta[name] for name in differing})
+    path: list[State] = []
     for node in nodes:
-        at = {name: start[name] + node * (end[name] - start[name]) for name in cause_fields}
-        for name in wanted:
-            step = NATURAL_STEP[name]
-            path.extend({**at, name: at[name] + sign * step} for sign in (1.0, -1.0))
-    states = {**pair.states, cause: path}
-    others = [name for name in pair.active if name != cause]
+        at = {name: start[name] + node * delta[name] for name in cause.fields}
+        for move in moves:
+            path.extend(
+                {**at, **{name: at[name] + sign * step for name, step in move.items()}}
+                for sign in (1.0, -1.0)
+            )
+    both = ({"residual": rho_x}, {"residual": rho_y})
+    states = {**pair.states, RESIDUAL: both, cause.name: path}
+    others = [name for name in (*pair.active, RESIDUAL) if name != cause.name]
     w = weights_without(len(others) + 1, 0)
-    axis = ORDER.index(cause)
+    axis = ORDER.index(cause.name)
 
-    def reduce(values: Array, _draws: slice) -> Array:
+    def reduce(values: Array) -> Array:
         by_state = np.einsum("s,ksd->kd", w, _coalition_order(values, kept_axis=axis))
-        pairs = by_state.reshape(len(nodes), len(wanted), _TWO_STATES, -1)
-        return np.einsum("n,nfd->fd", weights, pairs[:, :, 0] - pairs[:, :, 1])
+        pairs = by_state.reshape(len(nodes), len(moves), _TWO_STATES, -1)
+        differences: Array = np.einsum("n,nfd->fd", weights, pairs[:, :, 0] - pairs[:, :, 1])
+        return differences
 
     differences = _in_slices(_combinations(pair.question, states), reduce)
-    slopes = {name: differences[i] / (2.0 * NATURAL_STEP[name]) for i, name in enumerate(wanted)}
-    integral = sum(
-        (slopes[name] * (end[name] - start[name]) for name in differing), start=np.zeros_like(share)
-    )
+    slopes = {name: differences[i] / (2.0 * NATURAL_STEP[name]) for i, name in enumerate(fields)}
+    if spanned:
+        integral = sum((slopes[name] * delta[name] for name in differing), start=np.zeros_like(share))
+    else:
+        integral = differences[-1] / (2.0 * _ALONG_PATH)
     return slopes, integral - share
+
+
+def _path(cause: Cause, *, moves: bool) -> tuple[Array, Array]:
+    """Gauss–Legendre nodes and weights on [0, 1]; one node when the two ends are the same point."""
+    count = (KINKED_NODES if cause.name in KINKED else SMOOTH_NODES) if moves else 1
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    return (nodes + 1.0) / 2.0, weights / 2.0

@@ -12,6 +12,9 @@ import numpy as np
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.condense import CondensedCycle, StepSet
 
+LEAST_WIDTH_M_PER_S = 1e-9
+"""A cut-in without width is a step: numerically a ramp this narrow."""
+
 
 @dataclass(frozen=True, slots=True)
 class Road:
@@ -192,15 +195,14 @@ def _limit(drive: Drive, cut: Recuperation, steps: StepSet) -> Array:
 def _fade(cut: Recuperation, steps: StepSet) -> Array:
     """Returned share of the force with its fade at low speed, shape (n_draws, n_steps). [1]"""
     low = cut.low_m_per_s[:, None]
-    width = cut.full_m_per_s[:, None] - low
-    # A cut-in without width is a step at the upper speed.
-    ramp = np.where(width > 0.0, (steps.speed - low) / np.where(width > 0.0, width, 1.0), steps.speed >= low)
+    width = np.maximum(cut.full_m_per_s[:, None] - low, LEAST_WIDTH_M_PER_S)
+    ramp = (steps.speed - low) / width
     return cut.return_frac[:, None] * np.clip(ramp, 0.0, 1.0)
 
 
 def _grip_per_mass(cut: Recuperation, steps: StepSet, gravity: float) -> Array:
     """Braking force the driven tyres can carry per vehicle mass, shape (n_draws, n_steps). [m/s²]"""
-    load = gravity * cut.driven_load_frac[:, None] + cut.load_transfer[:, None] * np.abs(steps.acceleration)
+    load = gravity * cut.driven_load_frac[:, None] + cut.load_transfer[:, None] * -steps.acceleration
     return cut.adhesion_frac[:, None] * np.maximum(load, 0.0)
 
 
@@ -240,5 +242,5 @@ def _moments_numba(
         for steps in (cycle.traction, cycle.braking, cycle.single)
     ]
     road_table = np.stack([road.a_n, road.b_n_s_per_m, road.c_n_s2_per_m2, road.inertia_kg, road.mass_kg])
-    sum_powers(road_table, table(drives), table(cuts), *step_sets, gravity, out)
+    sum_powers(road_table, table(drives), table(cuts), step_sets[0], step_sets[1], step_sets[2], gravity, out)
     return out

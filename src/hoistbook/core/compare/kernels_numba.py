@@ -9,6 +9,7 @@ import numba
 import numpy as np
 
 from hoistbook.core.arrays import Array
+from hoistbook.core.compare.kernels import LEAST_WIDTH_M_PER_S
 
 _BLOCK = 64
 
@@ -48,92 +49,90 @@ def sum_powers(
         first = block * _BLOCK
         n = min(_BLOCK, n_draws - first)
         last = first + n
-        shared = np.empty((4, _BLOCK))
-        sums = np.empty((4, _BLOCK))
+        # Per-draw constants of each state, so that the inner loops hold no division.
+        inverse = 1.0 / drives[:, 0, first:last]
+        back = drives[:, 1, first:last].copy()
+        copper = drives[:, 2, first:last].copy()
+        constant = drives[:, 3, first:last].copy()
+        per_speed = drives[:, 4, first:last].copy()
+        per_cube = drives[:, 5, first:last].copy()
+        lever_over_back = drives[:, 6, first:last] / back
+        inverse_back = 1.0 / back
+        inverse_width = 1.0 / np.maximum(cuts[:, 2, first:last] - cuts[:, 1, first:last], LEAST_WIDTH_M_PER_S)
+        force = np.empty(n)
+        taken = np.empty(n)
+        forward_power = np.empty((n_drives, n))
         for k in range(n_combinations):
             a = road[0, k, first:last]
             b = road[1, k, first:last]
             c = road[2, k, first:last]
             inertia = road[3, k, first:last]
             mass = road[4, k, first:last]
-            for d in range(n_drives):
-                eta = drives[d, 0, first:last]
-                back = drives[d, 1, first:last]
-                copper = drives[d, 2, first:last]
-                constant = drives[d, 3, first:last]
-                per_speed = drives[d, 4, first:last]
-                per_cube = drives[d, 5, first:last]
-                lever = drives[d, 6, first:last]
-                shared[:, :] = 0.0
-                for i in range(traction.shape[1]):
-                    u, acceleration, w = traction[0, i], traction[1, i], traction[2, i]
+            driving = np.zeros((n_drives, 4, _BLOCK))
+            sums = np.zeros((n_drives, n_cuts, 4, _BLOCK))
+            for i in range(traction.shape[1]):
+                u, acceleration, w = traction[0, i], traction[1, i], traction[2, i]
+                for j in range(n):
+                    force[j] = a[j] + u * (b[j] + c[j] * u) + inertia[j] * acceleration
+                for d in range(n_drives):
                     for j in range(n):
-                        at_shaft = (a[j] + b[j] * u + c[j] * u * u + inertia[j] * acceleration) / eta[j]
-                        p = (
-                            at_shaft * (copper[j] * at_shaft + u)
-                            + constant[j]
-                            + per_speed[j] * u
-                            + per_cube[j] * u * u * u
-                        )
+                        at_shaft = force[j] * inverse[d, j]
+                        p = at_shaft * (copper[d, j] * at_shaft + u)
+                        p += constant[d, j] + u * (per_speed[d, j] + per_cube[d, j] * u * u)
                         square = p * p
-                        shared[0, j] += w * p
-                        shared[1, j] += w * square
-                        shared[2, j] += w * square * p
-                        shared[3, j] += w * square * square
+                        driving[d, 0, j] += w * p
+                        driving[d, 1, j] += w * square
+                        driving[d, 2, j] += w * square * p
+                        driving[d, 3, j] += w * square * square
+            for i in range(braking.shape[1]):
+                u, acceleration, w = braking[0, i], braking[1, i], braking[2, i]
+                for j in range(n):
+                    force[j] = -(a[j] + u * (b[j] + c[j] * u) + inertia[j] * acceleration)
+                for d in range(n_drives):
+                    for r in range(n_cuts):
+                        for j in range(n):
+                            at_shaft = force[j] * cuts[r, 0, first + j] * back[d, j]
+                            p = at_shaft * (copper[d, j] * at_shaft - u)
+                            p += constant[d, j] + u * (per_speed[d, j] + per_cube[d, j] * u * u)
+                            square = p * p
+                            sums[d, r, 0, j] += w * p
+                            sums[d, r, 1, j] += w * square
+                            sums[d, r, 2, j] += w * square * p
+                            sums[d, r, 3, j] += w * square * square
+            for i in range(single.shape[1]):
+                u, acceleration, w = single[0, i], single[1, i], single[2, i]
+                deceleration = -acceleration
+                inverse_speed = 1.0 / u
+                for j in range(n):
+                    force[j] = a[j] + u * (b[j] + c[j] * u) + inertia[j] * acceleration
+                for d in range(n_drives):
+                    for j in range(n):
+                        at_shaft = max(force[j], 0.0) * inverse[d, j]
+                        forward_power[d, j] = (
+                            at_shaft * (copper[d, j] * at_shaft + u)
+                            + constant[d, j]
+                            + u * (per_speed[d, j] + per_cube[d, j] * u * u)
+                        )
                 for r in range(n_cuts):
-                    share = cuts[r, 0, first:last]
-                    low = cuts[r, 1, first:last]
-                    full = cuts[r, 2, first:last]
-                    power_cap = cuts[r, 3, first:last]
-                    torque_cap = cuts[r, 4, first:last]
-                    adhesion = cuts[r, 5, first:last]
-                    load = cuts[r, 6, first:last]
-                    transfer = cuts[r, 7, first:last]
-                    sums[:, :] = shared
-                    for i in range(braking.shape[1]):
-                        u, acceleration, w = braking[0, i], braking[1, i], braking[2, i]
+                    for j in range(n):
+                        load = gravity * cuts[r, 6, first + j] + cuts[r, 7, first + j] * deceleration
+                        grip = mass[j] * cuts[r, 5, first + j] * max(load, 0.0)
+                        taken[j] = min(max(-force[j], 0.0), grip)
+                    for d in range(n_drives):
                         for j in range(n):
-                            force = -(a[j] + b[j] * u + c[j] * u * u + inertia[j] * acceleration)
-                            at_shaft = force * share[j] * back[j]
-                            p = (
-                                at_shaft * (copper[j] * at_shaft - u)
-                                + constant[j]
-                                + per_speed[j] * u
-                                + per_cube[j] * u * u * u
-                            )
+                            torque_limit = cuts[r, 4, first + j] * lever_over_back[d, j]
+                            power_limit = cuts[r, 3, first + j] * inverse_back[d, j] * inverse_speed
+                            ramp = (u - cuts[r, 1, first + j]) * inverse_width[r, j]
+                            fade = cuts[r, 0, first + j] * min(max(ramp, 0.0), 1.0)
+                            at_shaft = min(taken[j], torque_limit, power_limit) * fade * back[d, j]
+                            p = forward_power[d, j] + at_shaft * (copper[d, j] * at_shaft - u)
                             square = p * p
-                            sums[0, j] += w * p
-                            sums[1, j] += w * square
-                            sums[2, j] += w * square * p
-                            sums[3, j] += w * square * square
-                    for i in range(single.shape[1]):
-                        u, acceleration, w = single[0, i], single[1, i], single[2, i]
-                        braking_rate = abs(acceleration)
+                            sums[d, r, 0, j] += w * p
+                            sums[d, r, 1, j] += w * square
+                            sums[d, r, 2, j] += w * square * p
+                            sums[d, r, 3, j] += w * square * square
+            for power in range(n_powers):
+                for d in range(n_drives):
+                    for r in range(n_cuts):
                         for j in range(n):
-                            force = a[j] + b[j] * u + c[j] * u * u + inertia[j] * acceleration
-                            forward = max(force, 0.0) / eta[j]
-                            taken = max(-force, 0.0)
-                            grip = adhesion[j] * max(gravity * load[j] + transfer[j] * braking_rate, 0.0)
-                            taken = min(taken, mass[j] * grip)
-                            taken = min(taken, torque_cap[j] * lever[j] / back[j])
-                            taken = min(taken, power_cap[j] / (back[j] * u))
-                            width = full[j] - low[j]
-                            step = 1.0 if u >= low[j] else 0.0
-                            ramp = (u - low[j]) / width if width > 0.0 else step
-                            fade = min(max(ramp, 0.0), 1.0)
-                            returned = taken * (share[j] * fade) * back[j]
-                            p = (
-                                forward * (copper[j] * forward + u)
-                                + returned * (copper[j] * returned - u)
-                                + constant[j]
-                                + per_speed[j] * u
-                                + per_cube[j] * u * u * u
-                            )
-                            square = p * p
-                            sums[0, j] += w * p
-                            sums[1, j] += w * square
-                            sums[2, j] += w * square * p
-                            sums[3, j] += w * square * square
-                    for power in range(n_powers):
-                        for j in range(n):
-                            out[power, k, d, r, first + j] = sums[power, j]
+                            out[power, k, d, r, first + j] = sums[d, r, power, j] + driving[d, power, j]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -91,8 +92,8 @@ def make_bars(
     *,
     rest: str,
     separate_by: Mapping[str, str],
-    first_in: Mapping[str, Array] | None = None,
-    last_in: Mapping[str, Array] | None = None,
+    first_in: Mapping[str, Array] = MappingProxyType({}),
+    last_in: Mapping[str, Array] = MappingProxyType({}),
     merge: bool = True,
     always_together: Sequence[tuple[tuple[str, str], str, str]] = (),
 ) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
@@ -124,10 +125,10 @@ def make_bars(
     remarks: list[str] = []
     causes = {name: values for name, values in shares.items() if name != rest}
     fixed: dict[tuple[str, ...], tuple[str, str]] = {}
-    for names, title, reason in always_together:
-        joint = sum((causes.pop(name) for name in names), start=np.zeros_like(shares[rest]))
-        causes["+".join(names)] = joint
-        fixed[names] = (title, reason)
+    for together, title, reason in always_together:
+        joint = sum((causes.pop(name) for name in together), start=np.zeros_like(shares[rest]))
+        causes["+".join(together)] = joint
+        fixed[together] = (title, reason)
     groups = merge_groups(causes, draws) if merge else merge_groups(causes, draws, ratio=1e-12)
     bars: list[Bar] = []
     for group in groups:
@@ -153,7 +154,7 @@ def make_bars(
                 detection_limit=detection_limit,
                 ends=(
                     (draws.mean(first_in[names[0]]), draws.mean(last_in[names[0]]))
-                    if first_in is not None and last_in is not None and len(names) == 1
+                    if len(names) == 1 and names[0] in first_in
                     else (None, None)
                 ),
                 remark=remark,
