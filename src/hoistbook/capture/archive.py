@@ -137,7 +137,8 @@ def _judge(infos: list[zipfile.ZipInfo], findings: Findings, limits: Limits) -> 
             info.compress_size, 1
         ):
             findings.fault(
-                f"an entry unpacks from {info.compress_size} to {info.file_size} bytes, more than {limits.ratio:g} times: "
+                f"an entry unpacks from {info.compress_size} to {info.file_size} bytes, more than "
+                f"{limits.ratio:g} times: "
                 "this is how an archive bomb looks. Save the workbook again, or raise limits.ratio.",
                 value=ascii(name),
             )
@@ -151,7 +152,8 @@ def _judge(infos: list[zipfile.ZipInfo], findings: Findings, limits: Limits) -> 
             )
     if total > limits.unpacked_bytes:
         findings.fault(
-            f"the archive unpacks to {total} bytes, more than {limits.unpacked_bytes}; split the workbook or raise limits.unpacked_bytes.",
+            f"the archive unpacks to {total} bytes, more than {limits.unpacked_bytes}; split the "
+            "workbook or raise limits.unpacked_bytes.",
         )
 
 

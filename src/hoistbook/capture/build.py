@@ -186,7 +186,8 @@ class Builder:
         if not instrument:
             row.fault(
                 "plus or minus",
-                "there is no band and no instrument to take it from; type the half width of the band, or 0 if the figure is exact.",
+                "there is no band and no instrument to take it from; type the half width of the "
+                "band, or 0 if the figure is exact.",
             )
             return None
         found = self.instruments.get(instrument)

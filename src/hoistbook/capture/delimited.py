@@ -70,7 +70,8 @@ def read_folder(
     total = sum(sizes)
     if total > limits.unpacked_bytes:
         findings.fault(
-            f"the CSV files hold {total} bytes, more than {limits.unpacked_bytes}; raise limits.unpacked_bytes if this is right."
+            f"the CSV files hold {total} bytes, more than {limits.unpacked_bytes}; raise "
+            "limits.unpacked_bytes if this is right."
         )
         return []
     done = 0
@@ -115,7 +116,8 @@ def _read_file(path: Path, headings: Collection[str], findings: Findings, limits
                 table.rows[number] = cells
     except csv.Error as error:
         findings.fault(
-            f"the file is not proper CSV ({error}); text that holds a separator, a quote or a line break stands in double quotes.",
+            f"the file is not proper CSV ({error}); text that holds a separator, a quote or a line "
+            "break stands in double quotes.",
             sheet=table.name,
             row=len(table.rows) + 1,
         )
@@ -162,5 +164,5 @@ def _separator(text: str, headings: Collection[str]) -> str:
 
 
 def _plain(value: str) -> str:
-    """Take off the apostrophe that keeps a spreadsheet from reading text as a formula (see `write.write_csv_folder`)."""
+    """Take off the apostrophe that `write.write_csv_folder` puts before text that looks like a formula."""
     return value[1:] if value.startswith("'") and value[1:].startswith(FORMULA_STARTS) else value

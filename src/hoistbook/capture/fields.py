@@ -11,7 +11,7 @@ from typing import TypeVar
 from hoistbook.capture.faults import Findings
 from hoistbook.capture.headings import Matched
 from hoistbook.capture.tables import Cell, Odd, Oddity, seen
-from hoistbook.core.vehicle.validate import closest
+from hoistbook.core.vehicle.problem import closest
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
 _WITH_UNIT = re.compile(r"([+-]?[\d.,]+)\s*([^\d\s.,].*)")
@@ -24,7 +24,10 @@ EnumT = TypeVar("EnumT", bound=StrEnum)
 
 
 class RowReader:
-    """One row of one sheet. Every method returns None where nothing usable stands, and records why if that is a fault."""
+    """One row of one sheet.
+
+    Every method returns None (or empty text) where nothing usable stands, and records why if that is a fault.
+    """
 
     __slots__ = ("_cells", "_columns", "_findings", "_matched", "place")
 
@@ -73,7 +76,8 @@ class RowReader:
             if cell.oddity is Oddity.FORMULA:
                 self.fault(
                     header,
-                    "the formula has no stored result; open the workbook in a spreadsheet program and save it, or paste the value.",
+                    "the formula has no stored result; open the workbook in a spreadsheet program "
+                    "and save it, or paste the value.",
                     cell.text,
                 )
                 return False
@@ -159,7 +163,8 @@ class RowReader:
         elif isinstance(cell, Odd):
             self.fault(
                 header,
-                "the cell is formatted as a percentage, so what is stored is a hundredth of what is shown; format it as a plain number and type it again.",
+                "the cell is formatted as a percentage, so what is stored is a hundredth of what is "
+                "shown; format it as a plain number and type it again.",
                 cell.text,
             )
         return None
@@ -246,7 +251,10 @@ def _why_no_number(text: str, *, typed: bool) -> str:
     if _NUMBER.fullmatch(text):
         if not typed:
             return "is too large for a number; check it."
-        return "is stored as text (a leading apostrophe, or a cell formatted as text); format the cell as a number and type it again."
+        return (
+            "is stored as text (a leading apostrophe, or a cell formatted as text); format the "
+            "cell as a number and type it again."
+        )
     if re.fullmatch(r"[+-]?\d+,\d+", text):
         return (
             f"has a comma, which means thousands to some and decimals to others; type {text.replace(',', '.')} "

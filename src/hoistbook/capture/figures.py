@@ -190,7 +190,8 @@ def from_instrument(
     if dimension(instrument.unit) != dimension(typed.unit) or (typed.unit == "1") != (instrument.unit == "1"):
         row.fault(
             "instrument",
-            f"{instrument.id} is a {instrument.kind} and reads in {instrument.unit}, not in {typed.unit}; check which was used.",
+            f"{instrument.id} is a {instrument.kind} and reads in {instrument.unit}, not in "
+            f"{typed.unit}; check which was used.",
             instrument.id,
         )
         return None

@@ -57,7 +57,8 @@ def match_headings(sheet: Sheet, table: Table, findings: Findings) -> Matched:
     headings = table.rows.get(1, {})
     if not headings:
         findings.fault(
-            f"row 1 holds no headings; it must name the columns, at least: {', '.join(c.header for c in sheet.columns if c.required)}.",
+            "row 1 holds no headings; it must name the columns, at least: "
+            f"{', '.join(c.header for c in sheet.columns if c.required)}.",
             sheet=sheet.name,
             row=1,
         )
@@ -73,7 +74,8 @@ def match_headings(sheet: Sheet, table: Table, findings: Findings) -> Matched:
                 unknown[index] = text
         elif header in matched.columns:
             findings.fault(
-                f"this heading stands twice, in columns {column_letters(matched.columns[header])} and {column_letters(index)}; keep one.",
+                f"this heading stands twice, in columns {column_letters(matched.columns[header])} and "
+                f"{column_letters(index)}; keep one.",
                 sheet=sheet.name,
                 row=1,
                 column=header,
@@ -110,7 +112,8 @@ def _set_aside(matched: Matched, unknown: dict[int, str], findings: Findings) ->
             header = missing[near[0]]
             slips.add(header)
             findings.fault(
-                f"no column has this heading; did you mean {header!r}? If it is a column of your own, start it with {OWN_PREFIX!r}.",
+                f"no column has this heading; did you mean {header!r}? If it is a column of your own, "
+                f"start it with {OWN_PREFIX!r}.",
                 sheet=matched.sheet.name,
                 row=1,
                 column=text,
@@ -118,7 +121,8 @@ def _set_aside(matched: Matched, unknown: dict[int, str], findings: Findings) ->
             )
     if kept := [text for text in matched.own.values() if text.startswith(OWN_PREFIX) or not slips]:
         findings.note(
-            f"sheet {matched.sheet.name!r}: kept aside, not used: {counted(len(kept), 'column')} {', '.join(map(repr, kept))}."
+            f"sheet {matched.sheet.name!r}: kept aside, not used: {counted(len(kept), 'column')} "
+            f"{', '.join(map(repr, kept))}."
         )
     return slips
 
@@ -156,7 +160,8 @@ def _judge_layout(matched: Matched, findings: Findings) -> None:
         place = cell_range(reference)
         row, index = place if place else (0, 0)
         findings.fault(
-            f"the cells {reference} are merged, so only the first of them holds a value; unmerge them and fill every cell.",
+            f"the cells {reference} are merged, so only the first of them holds a value; unmerge them "
+            "and fill every cell.",
             sheet=name,
             row=row,
             column=matched.header_at(index),

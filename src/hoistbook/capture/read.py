@@ -20,8 +20,9 @@ from hoistbook.capture.spreadsheet import read_workbook
 from hoistbook.capture.tables import Limits, Table
 from hoistbook.core.vehicle import vin
 from hoistbook.core.vehicle.approaches import FunctionTree
+from hoistbook.core.vehicle.problem import Problem
 from hoistbook.core.vehicle.records import Function, Kept, Measurement, Teardown, Vehicle
-from hoistbook.core.vehicle.validate import Problem, problems
+from hoistbook.core.vehicle.validate import problems
 from hoistbook.reference.taxonomy import taxonomy
 
 __all__ = ["Fault", "Limits", "LoadRefused", "read_teardown"]
@@ -82,7 +83,8 @@ def _tables(path: Path, findings: Findings, limits: Limits, progress: Progress |
     size = path.stat().st_size
     if size > limits.file_bytes:
         findings.fault(
-            f"the file has {size} bytes, more than {limits.file_bytes}; take pictures out of it, or raise limits.file_bytes.",
+            f"the file has {size} bytes, more than {limits.file_bytes}; take pictures out of it, or "
+            "raise limits.file_bytes.",
             value=path.name,
         )
         return []
@@ -199,7 +201,8 @@ def _unknown_sheets(unknown: list[Table], missing: set[str], findings: Findings)
         if near:
             slips.add(near[0])
             findings.fault(
-                f"no sheet has this name; did you mean {near[0]!r}? If it is a sheet of your own, start its name with {OWN_PREFIX!r}.",
+                f"no sheet has this name; did you mean {near[0]!r}? If it is a sheet of your own, "
+                f"start its name with {OWN_PREFIX!r}.",
                 sheet=table.name,
                 value=table.name,
             )
@@ -254,7 +257,8 @@ def _remarks(teardown: Teardown, matched: dict[str, Matched], builder: Builder, 
             )
     if builder.typed_over_instrument:
         findings.note(
-            f"{counted(builder.typed_over_instrument, 'figure names', 'figures name')} an instrument and a band of its own; the typed band was used."
+            f"{counted(builder.typed_over_instrument, 'figure names', 'figures name')} an instrument "
+            "and a band of its own; the typed band was used."
         )
     if teardown.vehicle.vin:
         try:

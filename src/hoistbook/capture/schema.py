@@ -94,7 +94,8 @@ _EVIDENCE = Column(
 _SHARED_SOURCE = Column(
     "shared source",
     Holds.TEXT,
-    "Name of an error this figure shares fully with every figure naming the same source, in any workbook (one dynamometer, one drag correlation).",
+    "Name of an error this figure shares fully with every figure naming the same source, in any "
+    "workbook (one dynamometer, one drag correlation).",
 )
 _SHARED_BAND = Column(
     "shared plus or minus",
@@ -157,7 +158,8 @@ _SHEETS = (
             Column(
                 "plus or minus",
                 Holds.NUMBER,
-                "Band in the unit of the row. Blank only when an instrument is named. Type 0 for an exact figure such as a tooth ratio.",
+                "Band in the unit of the row. Blank only when an instrument is named. Type 0 for an "
+                "exact figure such as a tooth ratio.",
             ),
             Column(
                 "band is",
@@ -276,7 +278,8 @@ _SHEETS = (
             Column(
                 "method",
                 Holds.CHOICE,
-                "weighed for a mass (default), measured for others (default), computed from geometry, estimated, literature.",
+                "weighed for a mass (default), measured for others (default), computed from "
+                "geometry, estimated, literature.",
                 choices=_words(Method),
             ),
             Column(
@@ -423,7 +426,8 @@ _SHEETS = (
             Column(
                 "plus or minus",
                 Holds.NUMBER,
-                "95 % band (half-width for rectangular and triangular) in the unit of the row; 0 when exact. Must be filled.",
+                "95 % band (half-width for rectangular and triangular) in the unit of the row; 0 "
+                "when exact. Must be filled.",
             ),
             Column(
                 "shape", Holds.CHOICE, "normal (default), rectangular or triangular.", choices=BAND_SHAPES

@@ -73,7 +73,8 @@ def read_workbook(
         book = _open_book(archive)
     except (MarkupRefused, *BROKEN, LookupError) as error:
         findings.fault(
-            f"the workbook cannot be read ({_words(error)}); open it in a spreadsheet program and save it again as .xlsx."
+            f"the workbook cannot be read ({_words(error)}); open it in a spreadsheet program and "
+            "save it again as .xlsx."
         )
         return []
     entries = [entry for entry in book.sheets if wanted(entry.name)]
@@ -94,7 +95,8 @@ def read_workbook(
             )
         except (MarkupRefused, *BROKEN, LookupError) as error:
             findings.fault(
-                f"the sheet cannot be read to its end ({_words(error)}); open the workbook in a spreadsheet program and save it again.",
+                f"the sheet cannot be read to its end ({_words(error)}); open the workbook in a "
+                "spreadsheet program and save it again.",
                 sheet=entry.name,
                 row=reader.row,
             )

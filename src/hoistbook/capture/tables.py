@@ -71,7 +71,10 @@ def seen(cell: Cell | None) -> str:
 
 @dataclass(slots=True)
 class Table:
-    """One sheet or CSV file. `rows` maps the row number (heading = 1) to its non-blank cells by column number from 0."""
+    """One sheet or CSV file.
+
+    `rows` maps the row number (heading = 1) to its non-blank cells by column number from 0.
+    """
 
     name: str
     rows: dict[int, dict[int, Cell]] = field(default_factory=dict)

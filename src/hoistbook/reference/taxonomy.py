@@ -55,7 +55,7 @@ def taxonomy() -> Taxonomy:
 
 @lru_cache(maxsize=1)
 def expected_content() -> tuple[ExpectedItem, ...]:
-    """Open the packaged list of what a complete teardown of each system lists: electronics, fasteners, fluids, sealers …
+    """Open the packaged list of what a complete teardown of each system lists.
 
     Returns
     -------

@@ -43,7 +43,7 @@ class FunctionTree:
         return self._by_code.get(text) or self._by_word.get(_folded(text))
 
     def lineage(self, code: str) -> tuple[str, ...]:
-        """Return the code and those of the wider functions above it, nearest first; stops at an unknown code or a ring."""
+        """Return the code and those of the wider functions above it, nearest first."""
         codes: list[str] = []
         while code in self._by_code and code not in codes:
             codes.append(code)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Subsystem:
-    """One subsystem: its code, what it includes, the rule at its boundary, and what its mass is divided by to compare."""
+    """One subsystem: code, what it includes, the rule at its boundary, what its mass is divided by to compare."""
 
     code: str
     name: str

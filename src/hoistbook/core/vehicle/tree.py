@@ -73,7 +73,10 @@ class PartTree:
         self._children: dict[str | None, list[str]] = {}
         for node in nodes:
             if node.parent is not None and node.parent not in self._nodes:
-                msg = f"part {node.tag}: its parent {node.parent!r} is not in the part tree; add that line or correct the tag."
+                msg = (
+                    f"part {node.tag}: its parent {node.parent!r} is not in the part tree; add that "
+                    "line or correct the tag."
+                )
                 raise ValueError(msg)
             self._children.setdefault(node.parent, []).append(node.tag)
         roots = self._children.get(None, [])
@@ -81,7 +84,10 @@ class PartTree:
             msg = f"parts {' → '.join(rings[0][:6])} hang in a ring; correct the parent of one of them."
             raise ValueError(msg)
         if len(roots) != 1:
-            msg = f"nodes without a parent: {', '.join(roots[:6]) or 'none'}; exactly one, the vehicle itself, has none."
+            msg = (
+                f"nodes without a parent: {', '.join(roots[:6]) or 'none'}; exactly one, the "
+                "vehicle itself, has none."
+            )
             raise ValueError(msg)
         self._order: tuple[str, ...] = tuple(self._walk(roots[0]))
         self._pieces: dict[str, float] = {}

@@ -153,6 +153,7 @@ def inspect(vin: str, model_year: int | None = None) -> VinReport:
         remarks.append(f"VIN {text}: {code} at position 10 stands for no model year.")
     if model_year is not None and years and model_year not in years:
         remarks.append(
-            f"VIN {text}: {code} at position 10 stands for {years[0]} or {years[1]}, but the model year is given as {model_year}."
+            f"VIN {text}: {code} at position 10 stands for {years[0]} or {years[1]}, but the model "
+            f"year is given as {model_year}."
         )
     return VinReport(text, text[_CHECK_PLACE], expected, year, years, tuple(remarks))
