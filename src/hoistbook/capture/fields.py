@@ -17,6 +17,7 @@ _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
 _WITH_UNIT = re.compile(r"([+-]?[\d.,]+)\s*([^\d\s.,].*)")
 _COVERED = re.compile(r"(?P<tag>.+?)\s*[×x*]\s*(?P<count>\d+(\.\d+)?)$")
 _PLACEHOLDERS = ("-", "–", "n/a", "na", "none", "nil", "tbd", "?", "not weighed", "unknown")
+_BLANK = ord(" ")  # characters before it are controls
 _YES = ("yes", "y", "true")
 _NO = ("no", "n", "false")
 
@@ -96,7 +97,17 @@ class RowReader:
         if not self._filled(header, cell):
             return ""
         text = seen(cell).strip()
-        return text if text.isascii() else unicodedata.normalize("NFC", text)
+        if text.isprintable():
+            return text if text.isascii() else unicodedata.normalize("NFC", text)
+        control = next((c for c in text if ord(c) < _BLANK and c not in "\t\n\r"), None)
+        if control is not None:
+            self.fault(
+                header,
+                f"text may not hold the control character U+{ord(control):04X}; type it again.",
+                ascii(text),
+            )
+            return ""
+        return unicodedata.normalize("NFC", text)
 
     def name(self, header: str) -> str:
         """Text that identifies: no invisible characters, and not a day the spreadsheet made of it."""

@@ -7,40 +7,17 @@ against openpyxl.
 
 from __future__ import annotations
 
-import posixpath
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
 
 from hoistbook.capture.archive import BROKEN, Archive
+from hoistbook.capture.book import Book, SheetEntry, Texts, open_book, unescaped
 from hoistbook.capture.faults import Findings, Progress
 from hoistbook.capture.markup import Enough, MarkupRefused, local, parse
-from hoistbook.capture.number_formats import day_text, oddity_of
+from hoistbook.capture.number_formats import day_text
 from hoistbook.capture.tables import Cell, Limits, Odd, Oddity, Table, column_index
 
-_OFFICE_DOCUMENT = "/officeDocument"
 _REFERENCE = re.compile(r"([A-Z]{1,7})([0-9]{1,10})$")
-_ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
-
-
-@dataclass(frozen=True, slots=True)
-class SheetEntry:
-    """A sheet as the workbook lists it."""
-
-    name: str
-    path: str
-    hidden: bool
-
-
-@dataclass(slots=True)
-class Book:
-    """What the sheets of a workbook share."""
-
-    sheets: list[SheetEntry] = field(default_factory=list)
-    strings: list[str] = field(default_factory=list)
-    styles: list[Oddity | None] = field(default_factory=list)
-    from_1904: bool = False
-    results_pending: bool = False
 
 
 def read_workbook(
@@ -70,7 +47,7 @@ def read_workbook(
         In the order of the workbook; empty when it could not be read.
     """
     try:
-        book = _open_book(archive)
+        book = open_book(archive)
     except (MarkupRefused, *BROKEN, LookupError) as error:
         findings.fault(
             f"the workbook cannot be read ({_words(error)}); open it in a spreadsheet program and "
@@ -106,7 +83,11 @@ def read_workbook(
 
 
 def _words(error: Exception) -> str:
-    return f"missing entry {error}" if isinstance(error, KeyError) else str(error) or type(error).__name__
+    return (
+        f"missing entry: {error.args[0]}"
+        if isinstance(error, KeyError)
+        else str(error) or type(error).__name__
+    )
 
 
 def _counting(
@@ -117,140 +98,6 @@ def _counting(
         done += len(chunk)
         if progress is not None:
             progress(done, total, f"reading {name}")
-
-
-def _open_book(archive: Archive) -> Book:
-    book = Book()
-    main = "xl/workbook.xml"
-    for kind, target in _relations(archive, "_rels/.rels").values():
-        if kind.endswith(_OFFICE_DOCUMENT):
-            main = _resolved("", target)
-    folder = posixpath.dirname(main)
-    relations = _relations(archive, f"{folder}/_rels/{posixpath.basename(main)}.rels")
-    listed: list[tuple[str, str, bool]] = []
-
-    def start(name: str, attributes: dict[str, str]) -> None:
-        match local(name):
-            case "sheet":
-                relation = next(
-                    (value for key, value in attributes.items() if local(key) == "id" and ":" in key), ""
-                )
-                listed.append(
-                    (attributes.get("name", ""), relation, attributes.get("state", "visible") != "visible")
-                )
-            case "workbookPr":
-                book.from_1904 = attributes.get("date1904", "0") in ("1", "true")
-            case "calcPr":
-                book.results_pending = attributes.get("fullCalcOnLoad", "0") in ("1", "true")
-
-    parse(archive.chunks(main), start)
-    for name, relation, hidden in listed:
-        kind, target = relations.get(relation, ("", ""))
-        if kind.endswith("/worksheet"):
-            book.sheets.append(SheetEntry(name, _resolved(folder, target), hidden))
-    for kind, target in relations.values():
-        path = _resolved(folder, target)
-        if kind.endswith("/sharedStrings") and path in archive.sizes:
-            book.strings = _shared_strings(archive, path)
-        elif kind.endswith("/styles") and path in archive.sizes:
-            book.styles = _styles(archive, path)
-    return book
-
-
-def _resolved(folder: str, target: str) -> str:
-    # A target may not lead out of the archive: what is not an entry is reported as missing when it is opened.
-    return (
-        target.lstrip("/") if target.startswith("/") else posixpath.normpath(posixpath.join(folder, target))
-    )
-
-
-def _relations(archive: Archive, path: str) -> dict[str, tuple[str, str]]:
-    found: dict[str, tuple[str, str]] = {}
-
-    def start(name: str, attributes: dict[str, str]) -> None:
-        if local(name) == "Relationship" and attributes.get("TargetMode") != "External":
-            found[attributes.get("Id", "")] = (attributes.get("Type", ""), attributes.get("Target", ""))
-
-    if path in archive.sizes:
-        parse(archive.chunks(path), start)
-    return found
-
-
-class _Texts:
-    """Collects the text of <t> elements, leaving out phonetic runs."""
-
-    def __init__(self) -> None:
-        self.pieces: list[str] = []
-        self.collecting = False
-        self._phonetic = 0
-
-    def start(self, name: str) -> None:
-        if name == "t":
-            self.collecting = not self._phonetic
-        elif name == "rPh":
-            self._phonetic += 1
-
-    def end(self, name: str) -> None:
-        if name == "t":
-            self.collecting = False
-        elif name == "rPh":
-            self._phonetic -= 1
-
-    def take(self) -> str:
-        text = "".join(self.pieces)
-        self.pieces.clear()
-        return _unescaped(text)
-
-
-def _unescaped(text: str) -> str:
-    """Undo the _xHHHH_ escapes that the format uses for characters XML cannot hold."""
-    return _ESCAPE.sub(lambda match: chr(int(match[1], 16)), text) if "_x" in text else text
-
-
-def _shared_strings(archive: Archive, path: str) -> list[str]:
-    strings: list[str] = []
-    texts = _Texts()
-
-    def start(name: str, attributes: dict[str, str]) -> None:
-        texts.start(local(name))
-
-    def end(name: str) -> None:
-        name = local(name)
-        texts.end(name)
-        if name == "si":
-            strings.append(texts.take())
-
-    def text(data: str) -> None:
-        if texts.collecting:
-            texts.pieces.append(data)
-
-    parse(archive.chunks(path), start, end, text)
-    return strings
-
-
-def _styles(archive: Archive, path: str) -> list[Oddity | None]:
-    codes: dict[str, str] = {}
-    styles: list[Oddity | None] = []
-    inside = False
-
-    def start(name: str, attributes: dict[str, str]) -> None:
-        nonlocal inside
-        match local(name):
-            case "numFmt":
-                codes[attributes.get("numFmtId", "")] = attributes.get("formatCode", "")
-            case "cellXfs":
-                inside = True
-            case "xf" if inside:
-                number = attributes.get("numFmtId", "0")
-                styles.append(oddity_of(int(number), codes.get(number, "")))
-
-    def end(name: str) -> None:
-        nonlocal inside
-        if local(name) == "cellXfs":
-            inside = False
-
-    parse(archive.chunks(path), start, end)
-    return styles
 
 
 class _SheetReader:
@@ -269,7 +116,7 @@ class _SheetReader:
         self._pieces: list[str] = []
         self._collecting = False
         self._formula = False
-        self._texts = _Texts()
+        self._texts = Texts()
         self._too_wide = False
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
@@ -367,7 +214,7 @@ class _SheetReader:
         if not raw:
             return None
         if self._type == "str":
-            return _unescaped(raw)
+            return unescaped(raw)
         if self._type == "b":
             return raw == "1"
         if self._type == "e":

@@ -23,9 +23,10 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "'")
 
 Row = Mapping[str, object]
 Rows = Mapping[str, Sequence[Row]]
+Content = str | float | int | None
 
 
-def cell_value(value: object) -> str | float | int | None:
+def cell_value(value: object) -> Content:
     """Turn a value into what a cell holds: text, a number, or None for a blank cell.
 
     Raises
@@ -69,7 +70,7 @@ def headers_of(sheet: str, rows: Sequence[Row]) -> list[str]:
     return known + list(further)
 
 
-def _placed(sheet: str, number: int, header: str, value: object) -> str | float | int | None:
+def _placed(sheet: str, number: int, header: str, value: object) -> Content:
     try:
         return cell_value(value)
     except ValueError as error:
@@ -77,21 +78,44 @@ def _placed(sheet: str, number: int, header: str, value: object) -> str | float 
         raise ValueError(msg) from None
 
 
-def _fill(worksheet: Worksheet, sheet: str, rows: Sequence[Row], bold: Format) -> None:
-    headers = headers_of(sheet, rows)
+def prepared(rows_by_sheet: Rows) -> dict[str, tuple[list[str], list[list[Content]]]]:
+    """Return headings and cell contents of every sheet; whatever cannot be written is found before a file is touched.
+
+    Raises
+    ------
+    ValueError
+        A value no cell can hold; the message says sheet, row and column.
+    """
+    sheets: dict[str, tuple[list[str], list[list[Content]]]] = {}
+    for sheet, rows in rows_by_sheet.items():
+        headers = headers_of(sheet, rows)
+        cells = [
+            [_placed(sheet, number, header, row.get(header)) for header in headers]
+            for number, row in enumerate(rows, start=2)
+        ]
+        sheets[sheet] = (headers, cells)
+    return sheets
+
+
+def fill(
+    worksheet: Worksheet, headers: Sequence[str], cells: Sequence[Sequence[Content]], bold: Format
+) -> None:
+    """Write headings and contents to a worksheet, the heading row frozen."""
     for column, header in enumerate(headers):
         worksheet.write_string(0, column, header, bold)
-        worksheet.set_column(column, column, max(10, min(28, len(header) + 3)))
+        worksheet.set_column(column, column, width_of(header))
     worksheet.freeze_panes(1, 0)
-    for number, row in enumerate(rows, start=2):
-        for column, header in enumerate(headers):
-            content = _placed(sheet, number, header, row.get(header))
-            if content is None:
-                continue
+    for place, contents in enumerate(cells, start=1):
+        for column, content in enumerate(contents):
             if isinstance(content, str):
-                worksheet.write_string(number - 1, column, content)
-            else:
-                worksheet.write_number(number - 1, column, content)
+                worksheet.write_string(place, column, content)
+            elif content is not None:
+                worksheet.write_number(place, column, content)
+
+
+def width_of(header: str) -> int:
+    """Width of a column in characters: that of its heading within limits."""
+    return max(10, min(28, len(header) + 3))
 
 
 def write_workbook(path: str | Path, rows_by_sheet: Rows) -> None:
@@ -114,11 +138,12 @@ def write_workbook(path: str | Path, rows_by_sheet: Rows) -> None:
     Text is written as text whatever it starts with, so ``=1+1`` stays five characters. The same rows give the same
     bytes: the creation day is fixed.
     """
+    sheets = prepared(rows_by_sheet)
     with xlsxwriter.Workbook(str(path), {"in_memory": True}) as workbook:
         workbook.set_properties({"created": CREATED.replace(tzinfo=None)})
         bold = workbook.add_format({"bold": True, "bottom": 1})
-        for sheet, rows in rows_by_sheet.items():
-            _fill(workbook.add_worksheet(sheet), sheet, rows, bold)
+        for sheet, (headers, cells) in sheets.items():
+            fill(workbook.add_worksheet(sheet), headers, cells, bold)
 
 
 def write_csv_folder(path: str | Path, rows_by_sheet: Rows) -> None:
@@ -141,23 +166,21 @@ def write_csv_folder(path: str | Path, rows_by_sheet: Rows) -> None:
     Text that a spreadsheet would take for a formula (it starts with = + - @, a tab, a return or an apostrophe) gets a
     leading apostrophe; the loader takes that one off again. Numbers are written as numbers, negative ones too.
     """
-    folder = Path(path)
-    folder.mkdir(parents=True, exist_ok=True)
-    for sheet, rows in rows_by_sheet.items():
+    sheets = prepared(rows_by_sheet)
+    for sheet in sheets:
         if Path(sheet).name != sheet or sheet.startswith("."):
             msg = f"sheet name {sheet!r} is not a plain file name; use letters, digits and blanks."
             raise ValueError(msg)
-        headers = headers_of(sheet, rows)
+    folder = Path(path)
+    folder.mkdir(parents=True, exist_ok=True)
+    for sheet, (headers, cells) in sheets.items():
         with (folder / f"{sheet}.csv").open("w", encoding="utf-8", newline="") as file:
             writer = csv.writer(file, lineterminator="\r\n")
             writer.writerow(headers)
-            for number, row in enumerate(rows, start=2):
-                writer.writerow(
-                    [_csv_field(_placed(sheet, number, header, row.get(header))) for header in headers]
-                )
+            writer.writerows([_csv_field(content) for content in contents] for contents in cells)
 
 
-def _csv_field(content: str | float | int | None) -> str:
+def _csv_field(content: Content) -> str:
     if content is None:
         return ""
     if isinstance(content, str):
