@@ -35,7 +35,7 @@ NM = 1e-9
 MM = 1e-3
 
 
-# --- A. GUM H.1, end gauge ------------------------------------------------------------------------------------------
+# A. GUM H.1, end gauge
 
 
 def end_gauge_inputs():
@@ -75,7 +75,7 @@ def test_end_gauge_length_and_its_uncertainty():
 
 def test_end_gauge_contributions():
     inputs = end_gauge_inputs()
-    # computed: sqrt(5.8^2 + 3.9^2 + 6.7^2) = 9.6819 nm with 25.45 degrees of freedom; sqrt(0.2^2 + 0.5^2/2) = 0.40620 K.
+    # computed: sqrt(5.8² + 3.9² + 6.7²) = 9.6819 nm with 25.45 degrees of freedom; sqrt(0.2² + 0.5²/2) = 0.40620 K.
     assert inputs["difference"].standard_uncertainty / NM == pytest.approx(9.6819, abs=5e-5)
     assert inputs["difference"].dof == pytest.approx(25.45, abs=0.005)
     assert inputs["temperature"].standard_uncertainty == pytest.approx(0.40620, abs=5e-6)
@@ -99,7 +99,8 @@ def test_end_gauge_expanded_uncertainty_rounds_only_once():
 def test_end_gauge_second_order():
     inputs = end_gauge_inputs()
     first, second = second_order_variance(end_gauge_length, inputs)
-    # computed: second-order terms 11.726 and 1.667 nm. published: GUM H.1.7 as worked in GTC's documentation: u = 34 nm.
+    # computed: second-order terms 11.726 and 1.667 nm, u = 33.807 nm. published: GUM H.1.7 as worked in GTC's
+    # documentation: u = 34 nm.
     assert math.sqrt(first) / NM == pytest.approx(31.66388, abs=5e-5)
     assert math.sqrt(second) / NM == pytest.approx(33.807, abs=5e-4)
     assert math.sqrt(second - first) / NM == pytest.approx(math.hypot(11.726, 1.667), abs=1e-3)
@@ -125,7 +126,7 @@ def test_end_gauge_agrees_with_an_independent_library():
     assert ours.dof == pytest.approx(length.df, rel=1e-6)
 
 
-# --- B. GUM H.2, resistance and reactance from correlated readings ---------------------------------------------------
+# B. GUM H.2, resistance and reactance from correlated readings
 
 # published: data of GUM H.2 as given in GTC's documentation. V, A, rad.
 VOLTAGE = (5.007, 4.994, 5.005, 4.990, 4.999)
@@ -201,7 +202,7 @@ def test_impedance_degrees_of_freedom_are_those_of_the_joint_sample():
         assert q.dof == pytest.approx(4.0, rel=1e-9)
 
 
-# --- C. GUM H.3, straight-line calibration ----------------------------------------------------------------------------
+# C. GUM H.3, straight-line calibration
 
 
 def test_straight_line_calibration():
@@ -227,7 +228,7 @@ def test_straight_line_calibration():
     assert correction.dof == pytest.approx(9.0)
 
 
-# --- D. EURACHEM/CITAC QUAM example A1 ---------------------------------------------------------------------------------
+# D. EURACHEM/CITAC QUAM example A1
 
 
 def test_standard_solution():
@@ -268,7 +269,7 @@ def test_standard_solution_agrees_with_two_independent_libraries():
         assert ours.standard_uncertainty == pytest.approx(u, rel=1e-10)
 
 
-# --- E. JCGM 101 9.2, additive model -----------------------------------------------------------------------------------
+# E. JCGM 101 9.2, additive model
 
 
 def quantile_error(density, n, tail=0.025):
@@ -324,7 +325,7 @@ def test_one_dominant_rectangular_input_makes_the_first_order_band_too_wide():
     assert run.interval[0] == pytest.approx(-17.0, abs=0.05 + 4 * error)
 
 
-# --- F. JCGM 101 9.3, mass calibration ----------------------------------------------------------------------------------
+# F. JCGM 101 9.3, mass calibration
 
 
 def conventional_mass(m, dm, air, weight, reference):
@@ -353,7 +354,7 @@ def test_mass_calibration_first_and_second_order():
 
 
 def shortest_error(values, parts=10):
-    """Standard error of the ends of a shortest interval, from parts of the run (they converge with the cube root of n)."""
+    """Standard error of the ends of a shortest interval, from parts of the run (cube-root convergence)."""
     ends = np.array([shortest_interval(part) for part in np.split(values, parts)])
     return np.std(ends, axis=0, ddof=1) / parts ** (1.0 / 3.0)
 
@@ -369,7 +370,7 @@ def test_mass_calibration_by_monte_carlo():
     assert run.shortest[1] == pytest.approx(1.3823, abs=1e-4 + 5 * high_error)
 
 
-# --- G. JCGM 101 9.4, sum of squares ------------------------------------------------------------------------------------
+# G. JCGM 101 9.4, sum of squares
 
 
 def squares(a, b):
@@ -408,7 +409,7 @@ def test_sum_of_squares_shortest_interval(x1, low, high):
     assert run.shortest[1] == pytest.approx(high, abs=1e-6 + 4 * high_error)
 
 
-# --- H. EA-4/02 S2, 10 kg weight ----------------------------------------------------------------------------------------
+# H. EA-4/02 S2, 10 kg weight
 
 
 def test_ten_kilogram_weight():
@@ -428,7 +429,7 @@ def test_ten_kilogram_weight():
     assert mass.standard_uncertainty == pytest.approx(0.0291, abs=2e-4)
 
 
-# --- I. Five readings of one hose with a tape ----------------------------------------------------------------------------
+# I. Five readings of one hose with a tape
 
 
 def test_five_readings_of_a_hose():
@@ -454,7 +455,7 @@ def test_five_readings_of_a_hose():
     assert not taken.contradicted
 
 
-# --- J. Four corner pads ---------------------------------------------------------------------------------------------------
+# J. Four corner pads
 
 
 def test_four_corner_pads_with_a_common_error():
@@ -483,7 +484,7 @@ def test_four_corner_pads_with_a_common_error():
     )
 
 
-# --- K. Height of the centre of gravity -------------------------------------------------------------------------------------
+# K. Height of the centre of gravity
 
 
 def test_height_of_the_centre_of_gravity():
@@ -513,7 +514,7 @@ def test_height_of_the_centre_of_gravity():
         assert terms[name] == pytest.approx(size, abs=5e-4), name
 
 
-# --- L. Closure of a roll-up --------------------------------------------------------------------------------------------------
+# L. Closure of a roll-up
 
 
 def test_a_shared_scale_error_does_not_average_out():
@@ -535,7 +536,7 @@ def test_a_roll_up_that_does_not_close():
     assert normalised_error(whole, parts) == pytest.approx(1.250, abs=5e-4)
 
 
-# --- M. Is one hose longer than the other? --------------------------------------------------------------------------------------
+# M. Is one hose longer than the other?
 
 
 @pytest.mark.parametrize(

@@ -68,8 +68,9 @@ class SourceStream:
                 # Sum of two rectangular errors; half widths (1 ± beta) a / 2, triangular with beta = 0.
                 beta = source.parameter
                 half = math.sqrt(6.0 / (1.0 + beta * beta))
-                weights = 0.5 * half * np.array([1.0 + beta, 1.0 - beta])
-                mixed: Array = main.uniform(-1.0, 1.0, (n, 2)) @ weights
+                pairs = main.uniform(-1.0, 1.0, (n, 2))
+                # Not a matrix product: its rounding depends on n and on the machine.
+                mixed: Array = 0.5 * half * ((1.0 + beta) * pairs[:, 0] + (1.0 - beta) * pairs[:, 1])
                 return mixed
 
 
