@@ -229,7 +229,7 @@ class Block:
         voltage, resistance = column(draws.voltage), column(draws.resistance)
         np.multiply(power, -4.0 * resistance, out=term)
         term += voltage * voltage
-        if term.min() < 0.0:
+        if np.any(term < 0.0):
             first: int = rows.start * len(u) + int(np.argmax(term < 0.0))
             return first
         # I = 2P/(V + √(V² − 4RP)) is the same root as (V − √(V² − 4RP))/(2R) without its cancellation at small R.
