@@ -75,8 +75,7 @@ READ_ME = (
     ("Usual cautions", ""),
     (
         "",
-        "Not an instruction. Local law, the maker's rescue and dismantling sheets and licensed "
-        "people decide what is done.",
+        "Not an instruction. Local law, the maker's dismantling sheets and licensed people decide what is done.",
     ),
     (
         "",

@@ -132,6 +132,8 @@ def convert(
     if mass.unit != "kg":
         msg = f"{mass.value!r} {mass.unit} is no mass; convert it to kg first."
         raise ValueError(msg)
+    if have is want:
+        return Converted(mass, want, "")
     given = allowances or Allowances()
     up, down = _above_curb(want, given), _above_curb(have, given)
     # Steps that both states share need no figure and no sentence.
@@ -147,8 +149,6 @@ def convert(
         step = _step(name, given)
         result = result + step.added
         words.append(f"{step.sign} {step.words}")
-    if not words:
-        return Converted(mass, want, "")
     sentence = f"{want.value} {result.value:.6g} kg = {have.value} {mass.value:.6g} kg {' '.join(words)}."
     return Converted(result, want, sentence)
 
