@@ -29,7 +29,7 @@ def brute_force(x, y, duty, quantity):
 @pytest.mark.parametrize("quantity", ["range", "energy"])
 def test_shares_equal_brute_force_over_every_coalition(quantity, use_fast):
     # first principles: 2^10 coalitions, each simulated second by second with core.energy.model (another code path),
-    # shared by Shapley's weights. Tolerance: the bound written down in docs/engines/gap.md is 0.02 km; 1 m is asked here.
+    # shared by the weights of Shapley. Tolerance: 0.02 km is asked of the engine, 1 m here.
     if use_fast:
         pytest.importorskip("numba")
     x, y = vans.parameter_draws(N_DRAWS, 1), vans.parameter_draws(N_DRAWS, 2, shift=0.02)
