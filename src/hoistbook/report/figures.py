@@ -1,0 +1,153 @@
+"""Results as text: units people read, values with their bands, signs and probabilities."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from hoistbook.core.compare.bars import Interval
+from hoistbook.core.quantities.printing import MINUS, text
+from hoistbook.core.quantities.units import from_si
+
+DISPLAY_UNITS = {"range": "km", "energy": "Wh/km", "mass": "kg"}
+"""Unit in which a gap is printed and handed to scripts, by its quantity."""
+
+LOPSIDED = 1.25
+"""A band with one side longer than the other by this factor is printed as its two ends instead of ±. Project rule:
+sides of a band from a few thousand draws differ by some per cent by chance alone."""
+
+CERTAIN = 0.99
+FIGURE_SPACE = "\u2007"
+
+
+def display_unit(quantity: str) -> str:
+    """Unit in which a quantity of a gap is shown.
+
+    Raises
+    ------
+    LookupError
+        Unknown quantity; the message lists those known.
+    """
+    found = DISPLAY_UNITS.get(quantity)
+    if found is None:
+        msg = f"no gap in {quantity!r}; known quantities: {', '.join(DISPLAY_UNITS)}."
+        raise LookupError(msg)
+    return found
+
+
+def shown(interval: Interval, unit: str) -> Interval:
+    """The same interval in a unit of display."""
+    return Interval(*(from_si(end, unit) for end in (interval.value, interval.low, interval.high)))
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A value and its band as text, rounded together; `band` is "± 2.0" or, when lopsided, "−12.1 to −5.0"."""
+
+    value: str
+    band: str
+
+    @property
+    def lopsided(self) -> bool:
+        """Whether the band is printed as its two ends."""
+        return bool(self.band) and not self.band.startswith("±")
+
+    def __str__(self) -> str:
+        """Value and band in one piece."""
+        if self.lopsided:
+            return f"{self.value} ({self.band})"
+        return f"{self.value} {self.band}".rstrip()
+
+
+def figure(interval: Interval, *, signed: bool = False) -> Figure:
+    """Write an interval, in the unit it is in.
+
+    Parameters
+    ----------
+    interval : Interval
+    signed : bool
+        A plus before a positive value: for differences only.
+
+    Returns
+    -------
+    Figure
+    """
+    value, low, high = interval.value, interval.low, interval.high
+    sides = (value - low, high - value)
+    if min(sides) > 0.0 and max(sides) > LOPSIDED * min(sides):
+        number, _, band = text(value, (low, high)).partition(" (")
+        band = band.removesuffix(")")
+        if not band:  # the sides do not differ at the digits that are shown
+            number, _, band = text(value, interval.half_width).partition(" ")
+    elif min(sides) < 0.0:  # so skewed that the mean lies outside the band
+        number = text(value, interval.half_width).partition(" ")[0]
+        band = " to ".join(text(end, interval.half_width).partition(" ")[0] for end in (low, high))
+    else:
+        number, _, band = text(value, interval.half_width or None).partition(" ")
+    if not signed:
+        return Figure(number, band)
+    ends = band.split(" to ")
+    return Figure(_with_sign(number), band if len(ends) == 1 else " to ".join(map(_with_sign, ends)))
+
+
+def _with_sign(number: str) -> str:
+    nothing = not any(digit in number for digit in "123456789")
+    return number if nothing or number.startswith(MINUS) else f"+{number}"
+
+
+def amount(interval: Interval) -> Figure:
+    """Write the size of a difference whose direction is said in words: "20.4 ± 4.5"."""
+    if interval.value < 0.0:
+        interval = Interval(-interval.value, -interval.high, -interval.low)
+    return figure(interval)
+
+
+def as_fine(value: float, interval: Interval, *, signed: bool = True) -> str:
+    """Write a number to the digits that the band of another one allows: a part beside its whole."""
+    number = text(value, interval.half_width or None).partition(" ")[0]
+    return _with_sign(number) if signed else number
+
+
+def tick(value: float, places: int, *, signed: bool) -> str:
+    """Write a round number of an axis to a number of decimals."""
+    # A band of ten units of the last place is printed to that place.
+    number = text(value, 10.0 * 10.0**-places).partition(" ")[0]
+    return _with_sign(number) if signed else number
+
+
+def certainty(p_sign: float) -> str:
+    """Probability that the sign is the one printed, capped: "0.98", ">0.99"."""
+    return f">{CERTAIN}" if p_sign > CERTAIN else f"{p_sign:.2f}"
+
+
+def per_cent(fraction: float) -> str:
+    """A share as "24 %", with a true minus."""
+    return text(round(100.0 * fraction), None) + "\u202f%"
+
+
+def aligned(numbers: Sequence[str], *, pad: str = FIGURE_SPACE) -> list[str]:
+    """Pad numbers so that their decimal points stand in one line.
+
+    Parameters
+    ----------
+    numbers : sequence of str
+        As printed; words such as "not measured" are left as they are.
+    pad : str
+        A figure space where digits are all of one width, a blank where everything is.
+
+    Returns
+    -------
+    list of str
+        All of one length, words excepted.
+    """
+    parts = [number.partition(".") if _is_number(number) else None for number in numbers]
+    before = max((len(p[0]) for p in parts if p), default=0)
+    after = max((len(p[1] + p[2]) for p in parts if p), default=0)
+    return [
+        number if part is None else part[0].rjust(before, pad) + (part[1] + part[2]).ljust(after, pad)
+        for number, part in zip(numbers, parts, strict=True)
+    ]
+
+
+def _is_number(text_: str) -> bool:
+    return bool(text_) and text_.lstrip(f"+{MINUS}").replace("\u202f", "").replace(".", "", 1).isdigit()

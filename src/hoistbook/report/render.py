@@ -1,0 +1,75 @@
+"""From a Vega specification to SVG text or PNG bytes."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+import vl_convert
+
+from hoistbook.report.drawing import Spec
+from hoistbook.report.theme import FONT
+
+SUFFIXES = (".svg", ".png")
+PNG_SCALE = 2.0
+"""Pixels of a PNG per px of the sheet: sharp on a slide and in print."""
+
+
+def svg(spec: Spec) -> str:
+    """SVG of a specification; the same specification gives the same text."""
+    return str(vl_convert.vega_to_svg(spec))
+
+
+def png(spec: Spec, scale: float = PNG_SCALE) -> bytes:
+    """PNG of a specification.
+
+    Raises
+    ------
+    ValueError
+        This machine has no font for the lettering.
+    """
+    if not _has_font():
+        msg = "no font for the lettering is installed here (e.g. DejaVu Sans), so a PNG would have none; write an .svg."
+        raise ValueError(msg)
+    return bytes(vl_convert.svg_to_png(svg(spec), scale=scale))
+
+
+def write_chart(path: Path, spec: Spec) -> None:
+    """Write a drawing; the ending of the file says what kind.
+
+    Raises
+    ------
+    ValueError
+        The ending is neither .svg nor .png, or a PNG would have no lettering.
+    """
+    check_chart_path(path)
+    if path.suffix.lower() == ".svg":
+        path.write_text(svg(spec), encoding="utf-8")
+    else:
+        path.write_bytes(png(spec))
+
+
+def check_chart_path(path: Path) -> None:
+    """Refuse a file no drawing can be written to, before any work is done for it.
+
+    Raises
+    ------
+    ValueError
+        The ending is neither .svg nor .png, or the folder does not exist.
+    """
+    if path.suffix.lower() not in SUFFIXES:
+        msg = f"chart {str(path)!r}: the ending says what is drawn; give a file that ends in {' or '.join(SUFFIXES)}."
+        raise ValueError(msg)
+    if not path.parent.is_dir():
+        msg = f"chart {str(path)!r}: there is no folder {str(path.parent)!r}; make it first."
+        raise ValueError(msg)
+
+
+@lru_cache(maxsize=1)
+def _has_font() -> bool:
+    """Whether lettering leaves a trace: the converter draws nothing where it finds no face."""
+    blank, letter = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="16" height="16">{inside}</svg>'
+        for inside in ("", f'<text x="2" y="14" font-size="14" font-family="{FONT}">M</text>')
+    )
+    return bytes(vl_convert.svg_to_png(blank)) != bytes(vl_convert.svg_to_png(letter))
