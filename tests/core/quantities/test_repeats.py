@@ -1,5 +1,6 @@
 """Repeated readings: mean, band and contradiction."""
 
+import itertools
 import math
 
 import numpy as np
@@ -37,10 +38,10 @@ def test_one_reading_stays_what_it_is():
 
 def test_calibration_does_not_average_out_and_scatter_does():
     result = taken(SCALE, [12.60, 12.61, 12.61, 12.60])
-    # first principles: 12.605 kg is above 500 e and below 2000 e, so 2 · 1 e in service; s = 0.005774, s/2.
+    # first principles: 12.605 kg is between 500 e and 2000 e, so 2 · 1 e in service; the farthest reading is 5 g away.
     assert result.quantity.value == pytest.approx(12.605)
     assert terms_of(result)["instrument B2/calibration"] == pytest.approx(0.02 / math.sqrt(3.0))
-    assert terms_of(result)["slot mass of A12/scatter"] == pytest.approx(0.0057735 / 2.0, rel=1e-5)
+    assert terms_of(result)["slot mass of A12/scatter"] == pytest.approx(0.005 / math.sqrt(3.0))
     assert terms_of(result)["slot mass of A12/resolution"] == pytest.approx(0.01 / math.sqrt(12.0))
     assert result.scatter_si == pytest.approx(0.0057735, rel=1e-5)
 
@@ -136,6 +137,36 @@ def test_false_alarms_come_as_often_as_the_level_says():
         count += repeats(rows, ids, "x").contradicted
     # first principles: binomial with p = 0.05, four standard errors.
     assert count / runs == pytest.approx(0.05, abs=4 * math.sqrt(0.05 * 0.95 / runs))
+
+
+def test_bands_of_two_readings_on_one_scale_hold():
+    random = np.random.default_rng(23)
+    runs, limit, spread = 4000, 0.02, 0.006
+    held = flagged = 0
+    for _ in range(runs):
+        error = random.uniform(-limit, limit)
+        result = taken(SCALE, [float(12.6 + error + random.normal(0.0, spread)) for _ in range(2)])
+        low, high = result.quantity.band()
+        held += low <= 12.6 <= high
+        flagged += result.contradicted
+    # first principles: the band covers the rectangular limit and more; at least 95 % must hold, and readings that
+    # scatter by less than the limit must not be called contradictions more often than the level.
+    assert held / runs >= 0.95
+    assert flagged / runs <= 0.05
+
+
+def test_a_little_more_distance_never_narrows_the_band():
+    gaps = np.linspace(0.0, 0.2, 201)
+    halves = [taken(SCALE, [12.6, 12.6 + float(gap)]).quantity.expanded() for gap in gaps]
+    # first principles: less agreement cannot make a mean better known, across the border of contradiction either.
+    assert all(b >= a - 1e-12 for a, b in itertools.pairwise(halves))
+
+
+def test_a_typed_band_belongs_to_its_reading():
+    rows = [normal(5.0, 0.1, "kg", f"VAN/W{k}") for k in (1, 2)]
+    result = repeats(rows, ["W1", "W2"], "x")
+    # first principles: nobody said that it is random, so it is not averaged: 0.1, not 0.1/sqrt(2).
+    assert terms_of(result) == pytest.approx({"slot x/resolution": 0.1})
 
 
 def test_a_better_instrument_counts_for_more():

@@ -9,7 +9,9 @@ from scipy.special import chdtri
 from hoistbook.core.quantities.quantity import Quantity, Source, combine, total
 
 SIGNIFICANCE = 0.05  # common practice: readings contradict at the 5 % level
-OWN_SCATTER_FROM = 5  # project rule: fewer readings say less about scatter than a stated repeatability does
+OWN_SCATTER_FROM = (
+    5  # project rule: s of four readings is uncertain by 42 % and t_95 above 3 (GUM table E.1, G.2)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +49,8 @@ def repeats(
     readings : sequence of Quantity
         One or more, of one dimension, e.g. from `instruments.reading`.
     ids : sequence of str
-        Their reading ids. Sources named ``reading <id>/…`` belong to one reading alone; all others are common.
+        Their reading ids. Sources named ``reading <id>/…``, ``<id>`` or ``…/<id>`` belong to one reading alone; all
+        others are common.
     slot : str
         Name of what was read; names the errors of the mean.
     repeatability_si : float, optional
@@ -56,7 +59,7 @@ def repeats(
     significance : float
         Level of the contradiction test. [1]
     own_scatter_from : int
-        From how many readings their own scatter replaces a stated repeatability.
+        From how many readings their standard deviation gives the scatter of the mean.
 
     Returns
     -------
@@ -70,22 +73,27 @@ def repeats(
     Notes
     -----
     *Mean*: weights w_i ∝ 1/u_i², equal for one instrument. *Common errors* (calibration) enter with Σ w_i c_i: they do
-    not average out. *Step* and other errors of single readings are kept at full size, √(Σ w_i r_i²), as the same
-    rounding may recur. *Scatter* (type A) is
+    not average out. *Step*, a typed band and other errors of single readings are kept at full size, √(Σ w_i r_i²), as
+    nobody said that they are random. *Scatter* is
 
-    - s/√n with n − 1 degrees of freedom, when no repeatability is stated or n reaches `own_scatter_from`;
-    - otherwise the stated repeatability, √(Σ w_i² σ_i²).
+    - from `own_scatter_from` readings on: s/√n with n − 1 degrees of freedom (type A);
+    - of fewer readings with a stated repeatability: √(Σ w_i² σ_i²);
+    - of fewer readings without: rectangular, reaching the reading farthest from the mean, u = max|x_i − mean|/√3. The
+      Student factor of two readings, 12.7, would make two readings worse than one although the limit of the instrument
+      already bounds its scatter.
 
     *Contradiction*: χ² = Σ (x_i − mean)²/u_i² against its upper 5 % point with n − 1 degrees of freedom, u_i being the
     whole standard uncertainty of a reading (limit of the instrument, step, repeatability). For two readings of one
     instrument that is E_n > 1. Shared errors are not taken out of u_i, because an instrument's limit also bounds its
-    scatter. Contradicting readings are not averaged away: the scatter is replaced by a rectangular error that reaches
-    the farthest reading, so the band contains every reading, and the offenders are named: the fewest readings
-    without which no pair has E_n > 1, or all in such pairs where no minority stands out.
+    scatter. Contradicting readings are not averaged away: the scatter is the rectangular error that reaches the
+    farthest reading, so the band contains every reading, and the offenders are named: the fewest readings without which
+    no pair has E_n > 1, or all in such pairs where no minority stands out. That band says where the readings lie; it
+    cannot say which of them is right.
 
     Source
     ------
-    from memory: GUM 4.2 (type A), ISO 13528 (E_n). common practice (project rules): weights, test, widening.
+    from memory: GUM 4.2 (type A), ISO 13528 (E_n). common practice (project rules): weights, few readings, test,
+    widening.
     """
     _check(readings, ids, slot)
     n = len(readings)
@@ -111,13 +119,14 @@ def repeats(
 
     own_u = math.sqrt(math.fsum(w * d * d for w, d in zip(weights, deviations, strict=True)) / (n - 1))
     stated_u = math.sqrt(math.fsum((w * part.spread_u) ** 2 for w, part in zip(weights, split, strict=True)))
-    if contradicted:
-        reach = max(abs(d) for d in deviations)
-        scatter, scatter_u = Source(f"slot {slot}/contradiction", "rectangular"), reach / math.sqrt(3.0)
-    elif stated_u == 0.0 or n >= own_scatter_from:
+    if n >= own_scatter_from and not contradicted:
         scatter, scatter_u = Source(f"slot {slot}/scatter", "student", dof=n - 1), own_u
-    else:
+    elif stated_u > 0.0 and not contradicted:
         scatter, scatter_u = Source(f"slot {slot}/scatter"), stated_u
+    else:
+        name = "contradiction" if contradicted else "scatter"
+        scatter = Source(f"slot {slot}/{name}", "rectangular")
+        scatter_u = max(abs(d) for d in deviations) / math.sqrt(3.0)
     rest_u = math.sqrt(math.fsum(w * part.rest_u**2 for w, part in zip(weights, split, strict=True)))
     unit = readings[0].unit
     own = Quantity(
@@ -148,11 +157,20 @@ class _Parts:
     spread_u: float
 
 
+def _is_own(source: Source, reading_id: str) -> bool:
+    name = source.name.removeprefix("reading ")
+    return name == reading_id or name.startswith(f"{reading_id}/") or name.endswith(f"/{reading_id}")
+
+
+def _is_repeatability(source: Source, reading_id: str) -> bool:
+    return source.name == f"reading {reading_id}/repeatability"
+
+
 def _split(q: Quantity, reading_id: str, repeatability_si: float | None) -> _Parts:
-    prefix = f"reading {reading_id}/"
-    common = tuple(term for term in q.terms if not term[0].name.startswith(prefix))
-    rest = [t for t in q.terms if t[0].name.startswith(prefix) and t[0].name != f"{prefix}repeatability"]
-    carried = math.sqrt(math.fsum(c * c for s, c in q.terms if s.name == f"{prefix}repeatability"))
+    own = [(s, c) for s, c in q.terms if _is_own(s, reading_id)]
+    common = tuple((s, c) for s, c in q.terms if not _is_own(s, reading_id))
+    rest = [(s, c) for s, c in own if not _is_repeatability(s, reading_id)]
+    carried = math.sqrt(math.fsum(c * c for s, c in own if _is_repeatability(s, reading_id)))
     return _Parts(
         Quantity(q.value, q.unit, common, q.origin),
         math.sqrt(math.fsum(c * c for _, c in common)),
@@ -163,11 +181,9 @@ def _split(q: Quantity, reading_id: str, repeatability_si: float | None) -> _Par
 
 
 def _single(q: Quantity, part: _Parts, reading_id: str) -> Quantity:
-    name = f"reading {reading_id}/repeatability"
-    kept = tuple(term for term in q.terms if term[0].name != name)
-    return Quantity(
-        q.value, q.unit, (*kept, (Source(name), part.spread_u)) if part.spread_u > 0.0 else kept, q.origin
-    )
+    kept = tuple((s, c) for s, c in q.terms if not _is_repeatability(s, reading_id))
+    spread = (Source(f"reading {reading_id}/repeatability"), part.spread_u)
+    return Quantity(q.value, q.unit, (*kept, spread) if part.spread_u > 0.0 else kept, q.origin)
 
 
 def _rest_source(split: Sequence[_Parts], slot: str) -> Source:
