@@ -13,9 +13,14 @@ from hoistbook.capture.headings import Matched
 from hoistbook.capture.tables import Cell, Odd, Oddity, seen
 from hoistbook.core.vehicle.problem import closest
 
-_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
-_WITH_UNIT = re.compile(r"([+-]?[\d.,]+)\s*([^\d\s.,].*)")
-_COVERED = re.compile(r"(?P<tag>.+?)\s*[×x*]\s*(?P<count>\d+(\.\d+)?)$")
+# [0-9], not \d: other scripts have digits too, and float() would read them.
+_NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?")
+_WITH_UNIT = re.compile(r"[+-]?[0-9][0-9.,]*\s*([^\W\d_]|[°%\"']).*")
+_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
+_MARKED = re.compile(r"[+-]?[0-9][0-9.,' \u00a0\u202f]*")
+_BOUND = re.compile(r"[~<>≈≤≥]|ca\.?\s|about ")
+# A letter x counts only between blanks: AX12 is a tag.
+_COVERED = re.compile(r"(?P<tag>.+?)(\s*[×*]\s*|\s+x\s+)(?P<count>[0-9]+(\.[0-9]+)?)$")
 _PLACEHOLDERS = ("-", "–", "n/a", "na", "none", "nil", "tbd", "?", "not weighed", "unknown")
 _BLANK = ord(" ")  # characters before it are controls
 _YES = ("yes", "y", "true")
@@ -68,7 +73,7 @@ class RowReader:
     def _filled(self, header: str, cell: Cell | None) -> bool:
         """Whether there is something to read; faults a blank in a compulsory column and a cell without a result."""
         if cell is None:
-            if self._matched.sheet.column(header).required:
+            if self._matched.sheet.column(header).required and not self.is_faulty(header):
                 self.fault(
                     header, f"{header!r} is blank; every row needs it. A blank is never taken as zero."
                 )
@@ -266,16 +271,16 @@ def _why_no_number(text: str, *, typed: bool) -> str:
             "is stored as text (a leading apostrophe, or a cell formatted as text); format the "
             "cell as a number and type it again."
         )
-    if re.fullmatch(r"[+-]?\d+,\d+", text):
+    if _COMMA.fullmatch(text):
         return (
             f"has a comma, which means thousands to some and decimals to others; type {text.replace(',', '.')} "
             f"or {text.replace(',', '')}, whichever is meant. Numbers here have a decimal point and no thousands mark."
         )
-    if re.fullmatch(r"[+-]?\d[\d.,' \u00a0\u202f]*", text):
+    if _MARKED.fullmatch(text):
         return "has thousands marks or more than one decimal mark; type digits with a decimal point only, e.g. 1234.5."
     if "±" in text or "+/-" in text:
         return "holds a band; put the number here and the band into 'plus or minus'."
-    if re.match(r"[~<>≈]|ca\.?\s|about ", text):
+    if _BOUND.match(text):
         return "is a bound or a guess, not a number; type the number, give it a wide band and say so in the note."
     if _WITH_UNIT.fullmatch(text):
         return "holds more than the number; put the unit into the 'unit' column and leave the digits here."

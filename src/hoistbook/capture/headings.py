@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from hoistbook.capture.faults import Findings, counted
 from hoistbook.capture.schema import OWN_PREFIX, Sheet, squeezed
-from hoistbook.capture.spreadsheet import cell_range
+from hoistbook.capture.spreadsheet import cell_place
 from hoistbook.capture.tables import Cell, Table, column_letters, seen
 
 # A heading this like a known one that is missing is taken for a slip of the pen, and refused rather than set aside.
@@ -157,7 +157,7 @@ def _judge_unheaded(matched: Matched, findings: Findings) -> None:
 def _judge_layout(matched: Matched, findings: Findings) -> None:
     table, name = matched.table, matched.sheet.name
     for reference in table.merged:
-        place = cell_range(reference)
+        place = cell_place(reference)
         row, index = place if place else (0, 0)
         findings.fault(
             f"the cells {reference} are merged, so only the first of them holds a value; unmerge them "
@@ -167,6 +167,7 @@ def _judge_layout(matched: Matched, findings: Findings) -> None:
             column=matched.header_at(index),
             value=reference,
         )
+        _excuse(matched, reference, findings)
     if table.hidden:
         findings.note(f"sheet {name!r} is hidden; it was read like the others.")
     hidden = [row for row in table.hidden_rows if row in table.rows]
@@ -175,3 +176,14 @@ def _judge_layout(matched: Matched, findings: Findings) -> None:
         findings.note(f"sheet {name!r}: {counted(len(hidden), 'hidden row')} read like the others: {shown}.")
     if table.hidden_columns:
         findings.note(f"sheet {name!r} has hidden columns; they were read like the others.")
+
+
+def _excuse(matched: Matched, reference: str, findings: Findings) -> None:
+    """Let the blank cells of a merged range pass: the merging is the fault, not each blank."""
+    first, last = cell_place(reference), cell_place(reference.partition(":")[2])
+    if first is None or last is None:
+        return
+    headers = [header for header, index in matched.columns.items() if first[1] <= index <= last[1]]
+    for row in matched.table.rows:
+        if first[0] <= row <= last[0]:
+            findings.faulty.update((matched.sheet.name, row, header) for header in headers)

@@ -250,7 +250,7 @@ class _SheetReader:
         return number
 
 
-def cell_range(reference: str) -> tuple[int, int] | None:
+def cell_place(reference: str) -> tuple[int, int] | None:
     """Return row and column (from 0) of the first cell of a range such as ``A2:B5``."""
     match = _REFERENCE.match(reference.partition(":")[0])
     return (int(match[2]), column_index(match[1])) if match else None

@@ -9,7 +9,7 @@ from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.approaches import FunctionTree
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
 from hoistbook.core.vehicle.problem import Hints, Place, Problem
-from hoistbook.core.vehicle.records import Teardown
+from hoistbook.core.vehicle.records import Node, Teardown
 
 
 class Names:
@@ -17,7 +17,9 @@ class Names:
 
     def __init__(self, teardown: Teardown) -> None:
         self.configurations = {c.id: c for c in teardown.configurations}
-        self.nodes = {node.tag: node for node in reversed(teardown.nodes)}
+        self.nodes: dict[str, Node] = {}
+        for node in teardown.nodes:  # the first of a doubled tag stands for it
+            self.nodes.setdefault(node.tag, node)
         self.joints = {joint.id: joint for joint in teardown.joints}
         self.approaches = {a.id: a for a in teardown.approaches}
         self.functions = FunctionTree(teardown.functions)
