@@ -97,6 +97,7 @@ def _set(rows: Mapping[str, Mapping[str, Any]], place: str) -> Mapping[str, Defa
             source=str(row["source"]),
             note=str(row.get("note", "")),
             shares=str(row.get("shares", "")),
+            origin=Origin(row.get("origin", "assumed")),
         )
     return MappingProxyType(found)
 

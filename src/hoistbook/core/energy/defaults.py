@@ -33,6 +33,8 @@ class Default:
         "exact", "normal", "rectangular" or "triangular".
     mark, source, note : str
         Who says so.
+    origin : Origin
+        Assumed, except for constants and reference states that are what a document says.
     shares : str
         Name of the default whose error this one repeats; empty for an error of its own.
     """
@@ -46,6 +48,7 @@ class Default:
     source: str
     note: str = ""
     shares: str = ""
+    origin: Origin = Origin.ASSUMED
 
     def __post_init__(self) -> None:
         if self.shape not in SHAPES:
@@ -67,10 +70,10 @@ class Default:
             Vehicle and configuration: two vehicles do not share what is not known of either.
         """
         if self.shape == "exact":
-            return Quantity(self.value, self.unit, origin=Origin.ASSUMED)
+            return Quantity(self.value, self.unit, origin=self.origin)
         source = Source(f"default {self.shares or self.name}/{owner}", self.shape)
         return Quantity(
-            self.value, self.unit, ((source, self.half_width / _DIVISORS[self.shape]),), Origin.ASSUMED
+            self.value, self.unit, ((source, self.half_width / _DIVISORS[self.shape]),), self.origin
         )
 
     @property

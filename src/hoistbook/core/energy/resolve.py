@@ -1,0 +1,322 @@
+"""From what is known of one configuration to the parameters of the energy model, with everything assumed in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
+
+from hoistbook.core.arrays import Array
+from hoistbook.core.energy.defaults import Default, EnergyDefaults
+from hoistbook.core.energy.duty import Duty
+from hoistbook.core.energy.facts import FactSheet
+from hoistbook.core.energy.parameters import FIELD_NAMES, UP_TO_ONE, EnergyParameters
+from hoistbook.core.quantities.quantity import Origin, Quantity
+from hoistbook.core.quantities.sampling import joint_draws
+from hoistbook.core.vehicle.mass_state import Allowances, convert
+from hoistbook.core.vehicle.records import Basis, Fact, MassState
+
+DRIVE_UNIT_FIELDS = (
+    "gear_efficiency_frac",
+    "gear_efficiency_back_frac",
+    "loss_c0_w",
+    "loss_k1",
+    "loss_k2",
+    "loss_k3",
+)
+SPIN_FIELDS = ("loss_k2", "loss_k3")
+GENERIC = "generic"
+LOSS_MAP = "loss_map_example"
+
+# Which state to convert from when no test mass is stated: the fewest allowances first.
+_MASS_ORDER = (MassState.RUNNING_ORDER, MassState.CURB, MassState.AS_WEIGHED, MassState.DRY)
+
+
+@dataclass(frozen=True, slots=True)
+class Resolved:
+    """Energy parameters of one configuration, each with its band and origin.
+
+    Attributes
+    ----------
+    owner : str
+        Vehicle and configuration.
+    values : mapping of field name to Quantity
+        Every field of `EnergyParameters`.
+    assumptions : tuple of str
+        One sentence for every figure that no fact gave, every conversion, and every fact kept aside.
+    road_load_from_coefficients : bool
+        Road load came as A, B, C: tyres and drag force are then told apart by the tyre coefficient alone.
+    usable_energy_from_wall : bool
+        Usable energy was inferred from the wall energy of a charge: it and charging are one thing.
+    """
+
+    owner: str
+    values: Mapping[str, Quantity]
+    assumptions: tuple[str, ...]
+    road_load_from_coefficients: bool
+    usable_energy_from_wall: bool
+
+    @property
+    def origins(self) -> dict[str, Origin]:
+        """How each field is known."""
+        return {name: quantity.origin for name, quantity in self.values.items()}
+
+    def draws(self, n_draws: int, seed: int) -> dict[str, Array]:
+        """Draw every field: arrays of shape (n_draws,) by field name; shared sources are drawn once.
+
+        Two vehicles resolved apart and drawn with the same seed share the draws of the sources they share.
+        """
+        rows = joint_draws([self.values[name] for name in FIELD_NAMES], n_draws, seed)
+        return {name: np.ascontiguousarray(row) for name, row in zip(FIELD_NAMES, rows, strict=True)}
+
+    def parameters(self, n_draws: int, seed: int) -> EnergyParameters:
+        """Draw every field, as parameters of the model.
+
+        Raises
+        ------
+        ValueError
+            A draw is impossible (a divisor not above 0, cut-in speeds crossed); the message names field and draw.
+        """
+        return EnergyParameters(**self.draws(n_draws, seed))
+
+    def central(self) -> EnergyParameters:
+        """Return the parameters at the best estimates."""
+        return EnergyParameters(**{name: self.values[name].value for name in FIELD_NAMES})
+
+
+def resolve(
+    facts: Iterable[Fact],
+    defaults: EnergyDefaults,
+    duty: Duty,
+    *,
+    owner: str,
+    surroundings: str,
+    basis: Basis = Basis.SPECIMEN,
+    allowances: Allowances | None = None,
+    driveline: str | None = None,
+    spin_loss_inside: bool | None = None,
+) -> Resolved:
+    """Bring the facts of one configuration and the defaults together.
+
+    Parameters
+    ----------
+    facts : iterable of Fact
+        Of one configuration. Of several facts of one quantity the one of the wanted basis is taken, then the strongest
+        origin; the others are listed.
+    defaults : EnergyDefaults
+    duty : Duty
+        Facts that hold for a duty (accessory power) are used when they name this duty or one of its cycles.
+    owner : str
+        Vehicle and configuration, e.g. "whimbrel/W-15"; names the errors of assumed figures.
+    surroundings : str
+        Reference state of the duty, "us" or "eu" in the packaged defaults.
+    basis : Basis
+        Specimen: the label factor is 1 unless a fact says otherwise. Label: the reference state's factor.
+    allowances : Allowances, optional
+        For converting a mass that is not a test mass.
+    driveline : str, optional
+        Set of defaults for the drive unit. Left out: "generic", or the illustrative loss map as soon as a fact of gear
+        efficiency or loss is there, since the generic efficiency already holds every loss of the drive unit.
+    spin_loss_inside : bool, optional
+        Whether road load holds the spin loss of the driveline; loss_k2 and loss_k3 are then 0. Left out: yes for a road
+        load given by coefficients (an electric drive cannot be uncoupled on the coast-down), no for one given by parts.
+
+    Returns
+    -------
+    Resolved
+
+    Raises
+    ------
+    ValueError
+        Mass or usable energy is missing, a road load is incomplete, two facts rank alike, or a value is impossible.
+    LookupError
+        No such driveline or reference state.
+
+    Notes
+    -----
+    Coefficients: drag force F_0 = A − m g c_r with the same m and c_r, so tyres and drag force stay anticorrelated draw
+    by draw; drag area 2 C/ρ, or as stated, and then F_2 = C − ½ρ C_d A; F_1 = B.
+    Parts: F_0 = drag force, or drag torque/wheel radius.
+    Usable energy, when only the wall energy of a charge is known: wall energy · charging efficiency.
+
+    Source
+    ------
+    first principles; that spin loss is inside a coast-down: common practice.
+    """
+    sheet = FactSheet(facts, duty, basis, owner)
+    known = defaults.joined(driveline or GENERIC, surroundings)
+    notes: list[str] = []
+    if driveline is None and any(sheet.has_field(name) for name in DRIVE_UNIT_FIELDS):
+        known |= {name: defaults.drivelines[LOSS_MAP][name] for name in DRIVE_UNIT_FIELDS}
+        notes.append(
+            "the drive unit is described by its own figures; those missing are taken from an illustrative loss map, "
+            "not from the generic efficiency, which already holds every loss"
+        )
+    if basis is Basis.SPECIMEN and not sheet.has_field("label_factor_frac"):
+        known["label_factor_frac"] = Default(
+            "label_factor_frac",
+            1.0,
+            "1",
+            0.0,
+            "exact",
+            "first principles",
+            "a measured range is not adjusted",
+        )
+    build = _Builder(sheet, known, owner, notes)
+    _mass(build, allowances or Allowances(), defaults)
+    from_coefficients = _road_load(build)
+    inside = from_coefficients if spin_loss_inside is None else spin_loss_inside
+    if inside:
+        _leave_spin_loss_out(build)
+    from_wall = _usable_energy(build, defaults)
+    for name in FIELD_NAMES:
+        if name not in build.values:
+            build.take(name)
+    build.notes.extend(sheet.kept_aside())
+    _warn_of_tails(build)
+    values = {name: build.values[name] for name in FIELD_NAMES}
+    resolved = Resolved(owner, MappingProxyType(values), tuple(build.notes), from_coefficients, from_wall)
+    try:
+        resolved.central()
+    except ValueError as error:
+        msg = f"{owner}: {error}"
+        raise ValueError(msg) from error
+    return resolved
+
+
+@dataclass(slots=True)
+class _Builder:
+    """What has been found so far."""
+
+    sheet: FactSheet
+    known: Mapping[str, Default]
+    owner: str
+    notes: list[str]
+    values: dict[str, Quantity]
+
+    def __init__(self, sheet: FactSheet, known: Mapping[str, Default], owner: str, notes: list[str]) -> None:
+        self.sheet, self.known, self.owner, self.notes = sheet, known, owner, notes
+        self.values = {}
+
+    def take(self, name: str) -> Quantity:
+        """Set a field from its fact, else from its default."""
+        if name in self.values:
+            return self.values[name]
+        found = self.sheet.field(name)
+        if found is None:
+            default = self.known[name]
+            found = default.quantity(self.owner)
+            self.notes.append(default.words)
+        self.values[name] = found
+        return found
+
+
+def _inferred(quantity: Quantity, unit: str) -> Quantity:
+    """Mark a figure worked out from others: inferred at best."""
+    origin = Origin.INFERRED if quantity.origin.rank < Origin.INFERRED.rank else quantity.origin
+    return replace(quantity.in_unit(unit), origin=origin)
+
+
+def _mass(build: _Builder, allowances: Allowances, defaults: EnergyDefaults) -> None:
+    stated = build.sheet.masses()
+    if MassState.TEST in stated:
+        build.values["test_mass_kg"] = stated[MassState.TEST]
+        return
+    hindrances = []
+    for state in _MASS_ORDER:
+        if state not in stated:
+            continue
+        try:
+            converted = convert(stated[state], state, MassState.TEST, allowances)
+        except ValueError as error:
+            hindrances.append(f"{state.value}: {error}")
+            continue
+        build.values["test_mass_kg"] = converted.mass
+        build.notes.append(f"test mass: {converted.assumed}")
+        return
+    why = " ".join(hindrances) or defaults.required.get("test_mass_kg", "state one") + "."
+    msg = f"{build.owner}: no test mass; {why}"
+    raise ValueError(msg)
+
+
+def _road_load(build: _Builder) -> bool:
+    """Set tyres, drag area and drag force; True when they came from coefficients."""
+    a, b, c = (build.sheet.quantity(f"road_load_{letter}") for letter in "abc")
+    if a is None and b is None and c is None:
+        _road_load_from_parts(build)
+        return False
+    if a is None or c is None:
+        missing = "road_load_a" if a is None else "road_load_c"
+        msg = f"{build.owner}: a road load by coefficients needs A and C; {missing} is not stated."
+        raise ValueError(msg)
+    if b is None:
+        b = Quantity(0.0, "N.s/m", origin=Origin.ASSUMED)
+        build.notes.append("road load B = 0: A and C are stated, B is not")
+    tyres = build.take("tyre_coefficient")
+    rolling = build.values["test_mass_kg"] * build.take("gravity_m_per_s2") * tyres
+    build.values["drag_force_n"] = _inferred(a - rolling.in_unit("N"), "N")
+    build.values["drag_force_b_n_s_per_m"] = b
+    half_density = 0.5 * build.take("air_density_kg_per_m3")
+    if build.sheet.has_field("drag_area_m2"):
+        area = build.take("drag_area_m2")
+        rest = c - (half_density * area).in_unit(c.unit)
+        build.values["drag_force_c_n_s2_per_m2"] = _inferred(rest, "N.s2/m2")
+    else:
+        build.values["drag_area_m2"] = _inferred(c.in_unit("kg/m") / half_density, "m2")
+        build.notes.append("drag area = 2 C/ρ: all of road load C is taken as air")
+        build.take("drag_force_c_n_s2_per_m2")
+    build.notes.append(
+        "drag force = A − m g c_r: road load is stated by its coefficients, and the tyre coefficient "
+        f"({tyres.origin.value}) splits A between tyres and drag force"
+    )
+    for key in ("drag_force", "drag_torque", "drag_force_b"):
+        if build.sheet.quantity(key) is not None:
+            build.notes.append(f"{key} is kept aside: road load A and B already hold it")
+    return True
+
+
+def _road_load_from_parts(build: _Builder) -> None:
+    force, torque = build.sheet.quantity("drag_force"), build.sheet.quantity("drag_torque")
+    if force is not None and torque is not None:
+        msg = f"{build.owner}: drag_force and drag_torque are both stated and mean the same; keep one."
+        raise ValueError(msg)
+    if torque is not None:
+        radius = build.take("wheel_radius_m")
+        build.values["drag_force_n"] = _inferred(torque / radius, "N")
+        build.notes.append("drag force = drag torque/wheel radius, the same at every speed")
+    for name in ("tyre_coefficient", "drag_area_m2", "drag_force_n"):
+        build.take(name)
+
+
+def _leave_spin_loss_out(build: _Builder) -> None:
+    given = [name for name in SPIN_FIELDS if build.sheet.has_field(name)]
+    for name in SPIN_FIELDS:
+        build.values[name] = Quantity(0.0, build.known[name].unit, origin=Origin.INFERRED)
+    aside = f"; {' and '.join(given)} as stated are kept aside" if given else ""
+    build.notes.append(f"loss_k2 = loss_k3 = 0: road load holds the spin loss of the driveline{aside}")
+
+
+def _usable_energy(build: _Builder, defaults: EnergyDefaults) -> bool:
+    if build.sheet.has_field("usable_energy_j"):
+        build.take("usable_energy_j")
+        return False
+    wall = build.sheet.quantity("wall_energy")
+    if wall is None:
+        reason = defaults.required.get("usable_energy_j", "state usable_energy")
+        msg = f"{build.owner}: usable energy is missing; {reason}."
+        raise ValueError(msg)
+    build.values["usable_energy_j"] = _inferred(wall * build.take("charging_efficiency_frac"), "J")
+    build.notes.append("usable energy = wall energy of a charge · charging efficiency")
+    return True
+
+
+def _warn_of_tails(build: _Builder) -> None:
+    """Say where the 95 % band of a share leaves what is possible; one bounded error is left alone, its limits hold."""
+    for name in sorted(UP_TO_ONE):
+        quantity = build.values[name]
+        bounded = [source.shape in ("rectangular", "triangular") for source, _ in quantity.terms]
+        high = quantity.band()[1]
+        if high > 1.0 >= quantity.value and bounded not in ([], [True]):
+            build.notes.append(f"{name}: its 95 % band reaches {high:.3g}, above 1; draws follow it")
