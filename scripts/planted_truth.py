@@ -173,7 +173,7 @@ def plant(seed: int, n_draws: int, *, coefficients_only: bool, duty: Duty) -> Pa
     true = reconcile(question, true_sides[0], true_sides[1], true_decisions)
     found = reconcile(question, observed_sides[0], observed_sides[1], seen_decisions)
     walk = range_walk(
-        found, observed_sides[0], observed_sides[1], seen_decisions, quantity="range", comparison="as found"
+        question, found, observed_sides[0], observed_sides[1], seen_decisions, comparison="as found"
     )
     return Pair(
         walk,
@@ -299,8 +299,8 @@ def markdown(coverage: Coverage, n_pairs: int, n_draws: int, seed: int) -> str:
         "## Planted truth",
         "",
         (
-            f"{n_pairs} pairs, {n_draws} draws each, seeds {seed}–{seed + n_pairs - 1}. A 95 % band must hold the truth "
-            "in 93–97 % of pairs."
+            f"{n_pairs} pairs, {n_draws} draws each, seeds {seed}–{seed + n_pairs - 1}. A 95 % band must hold the "
+            "truth in 93–97 % of pairs."
         ),
         "",
         "| what | bands | held the truth |",
@@ -318,8 +318,8 @@ def markdown(coverage: Coverage, n_pairs: int, n_draws: int, seed: int) -> str:
     lines += [
         "",
         (
-            f"Pairs of which only road-load coefficients were known: {coverage.coefficient_pairs}; tyres and drag force "
-            f"became one bar in {coverage.merged_pairs} of them. Merges for any other reason: {coverage.wrong_merges}. "
+            f"Pairs of which only road-load coefficients were known: {coverage.coefficient_pairs}; tyres and drag "
+            f"force became one bar in {coverage.merged_pairs} of them. Merges for any other reason: {coverage.wrong_merges}. "
             f"Worst closing error of the path integral: {coverage.worst_closing_frac:.2%} of the gap."
         ),
         "",

@@ -108,7 +108,7 @@ def test_label_gap_of_a_real_pair(x, y, expected, gap):
 
 
 def test_one_at_a_time_does_not_add_up():
-    # computed: switching one factor at a time from the first vehicle misses the gap of 47 miles by 4 (project reference).
+    # computed: switching one factor at a time from the first vehicle misses the gap of 47 miles by 4.
     _, values = shares(VEHICLES["Polestar 2 Single Motor"], VEHICLES["Volvo XC40 Recharge twin"])
     alone = [values[1 << i] - values[0] for i in range(6)]
     assert alone == pytest.approx([-3.751, -25.267, -18.102, -15.063, 2.347, 8.587], abs=0.005)

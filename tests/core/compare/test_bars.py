@@ -85,7 +85,7 @@ def walk():
     one = vans.side("X", x, 250e3 + 1500.0 * rng.standard_normal(n))
     other = vans.side("Y", y, 232e3 + 1500.0 * rng.standard_normal(n))
     asked = vans.question(vans.wltc_duty())
-    return range_walk(reconcile(asked, one, other), one, other, (), quantity="range", comparison="as found")
+    return range_walk(asked, reconcile(asked, one, other), one, other, (), comparison="as found")
 
 
 def test_bars_add_up_to_the_gap(walk):

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.quantities.quantity import Origin
 
 BAND_QUANTILES = (0.025, 0.975)
 MERGE_RATIO = 0.5
@@ -180,8 +179,3 @@ def merge_groups(
             del groups[old], width[old], reasons[old]
         groups[names] = together
     return [Merge(names, reasons[names]) for names in groups]
-
-
-def weakest_origin(origins: Sequence[Origin]) -> str:
-    """Word for the weakest of several origins; of none, "assumed"."""
-    return max(origins, key=lambda origin: origin.rank).value if origins else Origin.ASSUMED.value

@@ -15,10 +15,10 @@ from hoistbook.core.compare.bars import (
     Interval,
     WeightedDraws,
     merge_groups,
-    weakest_origin,
 )
-from hoistbook.core.compare.causes import CAUSES, RESIDUAL, RESIDUAL_WORDS, Cause
-from hoistbook.core.compare.gap import Decision, GapDraws, Side
+from hoistbook.core.compare.causes import CAUSES, RESIDUAL, RESIDUAL_WORDS
+from hoistbook.core.compare.gap import Decision, GapDraws, Question, Side
+from hoistbook.core.compare.origins import cause_origins
 from hoistbook.core.quantities.quantity import Origin
 
 NOT_EXPLAINED = "not explained"
@@ -102,7 +102,7 @@ def make_bars(
     Parameters
     ----------
     shares : mapping of name to array, shape (n_draws,)
-        Every cause and the rest.
+        Every cause and the rest; causes that are zero in every draw and that no decision acts on are left out.
     words, origins, separate_by : mapping
         Per cause: the words of the trade, the origin word, the measurement that would set it apart.
     decisions : mapping of (cause, decision) to array
@@ -123,10 +123,20 @@ def make_bars(
     remarks : tuple of str
     """
     remarks: list[str] = []
-    causes = {name: values for name, values in shares.items() if name != rest}
+    # A cause that is nothing in every draw is no bar, unless a decision acts on it.
+    acted_on = {name for name, _ in decisions}
+    causes = {
+        name: values
+        for name, values in shares.items()
+        if name != rest and (np.any(values) or name in acted_on)
+    }
     fixed: dict[tuple[str, ...], tuple[str, str]] = {}
     for together, title, reason in always_together:
-        joint = sum((causes.pop(name) for name in together), start=np.zeros_like(shares[rest]))
+        if not set(together) & set(causes):
+            continue
+        joint = sum(
+            (causes.pop(name) for name in together if name in causes), start=np.zeros_like(shares[rest])
+        )
         causes["+".join(together)] = joint
         fixed[together] = (title, reason)
     groups = merge_groups(causes, draws) if merge else merge_groups(causes, draws, ratio=1e-12)
@@ -192,12 +202,12 @@ def make_bars(
 
 
 def range_walk(
+    question: Question,
     found: GapDraws,
     x: Side,
     y: Side,
     decisions: Sequence[Decision],
     *,
-    quantity: str,
     comparison: str,
     usable_energy_from_wall: bool = False,
     merge: bool = True,
@@ -206,11 +216,10 @@ def range_walk(
 
     Parameters
     ----------
+    question : Question
     found : GapDraws
     x, y : Side
     decisions : sequence of Decision
-    quantity : str
-        "range" or "energy".
     comparison : str
         "as found" or "normalised".
     usable_energy_from_wall : bool
@@ -222,13 +231,10 @@ def range_walk(
     -------
     Walk
     """
-    draws = found.draws
+    draws, quantity = found.draws, question.quantity
     gap = draws.interval(found.gap)
     limit = gap.half_width
     words = {cause.name: cause.words for cause in CAUSES} | {RESIDUAL: RESIDUAL_WORDS}
-    origins = {cause.name: _cause_origin(cause, x, y) for cause in CAUSES}
-    # A cause that is nothing in every draw and whose figures are shared defaults says nothing: it stays as a zero bar
-    # with origin "assumed", so that the reader sees what was taken as equal.
     together: list[tuple[tuple[str, str], str, str]] = []
     if usable_energy_from_wall:
         together.append(
@@ -241,7 +247,7 @@ def range_walk(
     bars, remarks = make_bars(
         found.shares,
         words,
-        origins,
+        cause_origins(question, x, y),
         found.decisions,
         {decision.name: decision.words for decision in decisions},
         draws,
@@ -254,6 +260,9 @@ def range_walk(
         always_together=together,
     )
     assumptions = list(found.assumptions)
+    nothing = [words[name] for name, share in found.shares.items() if not np.any(share)]
+    if nothing:
+        assumptions.append(f"equal at both vehicles or without a part in {quantity}: {', '.join(nothing)}")
     if draws.effective_count < ENOUGH_DRAWS:
         assumptions.append(
             f"only {draws.effective_count:.0f} effective draws: the parameters fit the stated {quantity} badly, so the "
@@ -334,12 +343,6 @@ def _grouped(decisions: Mapping[tuple[str, str], Array], causes: Sequence[str]) 
         if cause in causes:
             grouped[decision] = grouped[decision] + values if decision in grouped else values
     return grouped
-
-
-def _cause_origin(cause: Cause, x: Side, y: Side) -> str:
-    """Weakest origin among the coordinates that differ between the vehicles; of all when none differs."""
-    differing = [name for name in cause.fields if not np.array_equal(x.fields[name], y.fields[name])]
-    return weakest_origin([side.origins[name] for name in differing or cause.fields for side in (x, y)])
 
 
 def _weakest_word(words: Sequence[str]) -> str:

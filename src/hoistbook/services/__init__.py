@@ -1,0 +1,1 @@
+"""Use cases: the only place that joins reading, reference data and the engines. Command line and pages call these."""

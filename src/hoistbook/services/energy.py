@@ -1,0 +1,189 @@
+"""Range and consumption of one vehicle, and the wheel energy of a cycle."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoistbook.core.compare.bars import Interval, WeightedDraws
+from hoistbook.core.energy.duty import drive
+from hoistbook.core.energy.parameters import EnergyParameters
+from hoistbook.core.energy.wheel import wheel_energy
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
+from hoistbook.core.vehicle.records import Teardown
+from hoistbook.reference.energy import energy_defaults
+from hoistbook.services import sides
+from hoistbook.services.duties import named_duty
+from hoistbook.services.loading import chosen_configuration
+
+DEFAULT_DRAWS = 4000
+_WORDS = {kind.field: kind.words for kind in QUANTITY_KINDS.values() if kind.field}
+_MORE_WORDS = {
+    "test_mass_kg": "test mass",
+    "drag_force_c_n_s2_per_m2": "drag force with speed squared that is not air",
+    "gravity_m_per_s2": "gravity",
+    "air_density_kg_per_m3": "air density",
+    "adhesion_frac": "grip of the driven tyres",
+    "driven_load_frac": "share of the weight on the driven wheels",
+    "load_transfer": "centre-of-gravity height over wheelbase, front driven +, rear driven −",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ParameterRow:
+    """One parameter of the energy model: SI value with its 95 % band, and how it is known."""
+
+    field: str
+    words: str
+    unit: str
+    value: float
+    low: float
+    high: float
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
+class RangeReport:
+    """What the model makes of one vehicle, beside what was stated of it.
+
+    Attributes
+    ----------
+    code, configuration, duty, basis : str
+    range, energy : Interval
+        The model's range [m] and consumption at the wall [J/m]; their bands hold the parameters, not
+        the model's own error.
+    stated_range, stated_energy : Interval or None
+        As measured on the specimen or printed on the label.
+    residual : Interval or None
+        Stated over modelled range; 1 when the model is right.
+    model_error_frac : float
+        Standard deviation of the logarithm of the residual over held-out public vehicles.
+    parameters : tuple of ParameterRow
+    chain : mapping of str to float
+        Energy per distance at the best estimates, weighted over the cycles. [J/m]
+    assumptions : tuple of str
+    """
+
+    code: str
+    configuration: str
+    duty: str
+    basis: str
+    range: Interval
+    energy: Interval
+    stated_range: Interval | None
+    stated_energy: Interval | None
+    residual: Interval | None
+    model_error_frac: float
+    parameters: tuple[ParameterRow, ...]
+    chain: Mapping[str, float]
+    assumptions: tuple[str, ...]
+    n_draws: int
+    seed: int
+
+
+def range_report(
+    teardown: Teardown,
+    *,
+    duty: str = "wltc3b",
+    configuration: str | None = None,
+    n_draws: int = DEFAULT_DRAWS,
+    seed: int = 1,
+) -> RangeReport:
+    """Work out range and consumption of one vehicle from its facts and, where they are silent, from the defaults.
+
+    Parameters
+    ----------
+    teardown : Teardown
+    duty : str
+        See `duties.named_duty`.
+    configuration : str, optional
+    n_draws, seed : int
+
+    Raises
+    ------
+    ValueError, LookupError
+        Unknown duty or configuration, or a figure is missing or impossible.
+    """
+    asked = named_duty(duty)
+    chosen = chosen_configuration(teardown, configuration)
+    stated = sides.stated_figures([(teardown, chosen)], "range", asked.duty.name)
+    one = sides.subject(teardown, asked, n_draws, seed, chosen.id, stated.basis)
+    equal = WeightedDraws(np.full(n_draws, 1.0 / n_draws))
+    driven = drive(asked.duty, EnergyParameters(**one.resolved.draws(n_draws, seed)))
+    centre = drive(asked.duty, one.resolved.central())
+    residual = None
+    stated_range = stated_energy = None
+    if stated.facts[0] is not None:
+        drawn = one.drawn(stated.facts[0].value)
+        stated_range, residual = equal.interval(drawn), equal.interval(drawn / driven.range_m)
+    consumption = sides.stated_figures([(teardown, chosen)], "energy", asked.duty.name)
+    if consumption.facts[0] is not None and consumption.basis is stated.basis:
+        stated_energy = equal.interval(one.drawn(consumption.facts[0].value))
+    chain: dict[str, float] = {}
+    for weight, cycle in zip(asked.duty.weights, centre.cycles, strict=True):
+        for name, value in cycle.per_metre().items():
+            chain[name.removesuffix("_j")] = chain.get(name.removesuffix("_j"), 0.0) + weight * float(value)
+    words = _WORDS | _MORE_WORDS
+    rows = []
+    for name, quantity in one.resolved.values.items():
+        low, high = quantity.band()
+        rows.append(
+            ParameterRow(
+                name, words.get(name, name), quantity.unit, quantity.value, low, high, quantity.origin.value
+            )
+        )
+    return RangeReport(
+        code=teardown.vehicle.code,
+        configuration=chosen.id,
+        duty=asked.duty.name,
+        basis=stated.basis.value,
+        range=equal.interval(driven.range_m),
+        energy=equal.interval(driven.consumption_j_per_m),
+        stated_range=stated_range,
+        stated_energy=stated_energy,
+        residual=residual,
+        model_error_frac=energy_defaults().residual.sd_ln,
+        parameters=tuple(rows),
+        chain=chain,
+        assumptions=one.resolved.assumptions,
+        n_draws=n_draws,
+        seed=seed,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class CycleReport:
+    """Wheel energy over a cycle: traction and braking [J], distance [m], duration [s]."""
+
+    cycle: str
+    traction_j: float
+    braking_j: float
+    distance_m: float
+    duration_s: float
+
+
+def cycle_energy(
+    cycle: str, mass_kg: float, a_n: float, b_n_s_per_m: float, c_n_s2_per_m2: float
+) -> tuple[CycleReport, ...]:
+    """Wheel energy of a road load over each cycle of a duty; mass is the effective mass, used as given.
+
+    Raises
+    ------
+    ValueError, LookupError
+        Unknown cycle, or a mass that is not positive.
+    """
+    reports = []
+    for trace in named_duty(cycle).duty.cycles:
+        wheel = wheel_energy(trace, mass_kg, a_n, b_n_s_per_m, c_n_s2_per_m2)
+        reports.append(
+            CycleReport(
+                trace.name,
+                float(wheel.traction_j),
+                float(wheel.braking_j),
+                trace.distance_m,
+                trace.duration_s,
+            )
+        )
+    return tuple(reports)

@@ -1,0 +1,246 @@
+"""The gap between two vehicles, as found and normalised, cause by cause and decision by decision."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from hoistbook.core.compare.gap import Question, ResidualPrior, normalised_side, reconcile
+from hoistbook.core.compare.mass_walk import MassSide, mass_walk
+from hoistbook.core.compare.walk import Walk, range_walk
+from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.vehicle.records import Rule, Teardown
+from hoistbook.reference.energy import energy_defaults
+from hoistbook.services import sides
+from hoistbook.services.duties import named_duty
+from hoistbook.services.loading import chosen_configuration
+from hoistbook.services.mass import MassFigures, mass_figures, mass_report
+
+DEFAULT_DRAWS = 4000
+DEFAULT_SEED = 1
+_CONTENT, _CONTENT_WORDS = "content", "content added or taken off on paper"
+
+
+@dataclass(frozen=True, slots=True)
+class ContentRow:
+    """One item of unlike content and what is done with it."""
+
+    code: str
+    item: str
+    description: str
+    rule: str
+    quantity: str
+    value: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class GapReport:
+    """A reconciled gap in both comparisons, which always stand side by side.
+
+    `removed_frac` is the share of the gap that normalising removed; None when the gap as found is nothing.
+    """
+
+    as_found: Walk
+    normalised: Walk
+    removed_frac: float | None
+    content: tuple[ContentRow, ...]
+    duty: str
+    n_draws: int
+    seed: int
+
+
+def gap_report(
+    x: Teardown,
+    y: Teardown,
+    *,
+    quantity: str,
+    duty: str = "wltc3b",
+    n_draws: int = DEFAULT_DRAWS,
+    seed: int = DEFAULT_SEED,
+    merge: bool = True,
+    configuration_x: str | None = None,
+    configuration_y: str | None = None,
+) -> GapReport:
+    """Reconcile the gap from X to Y.
+
+    Parameters
+    ----------
+    x, y : Teardown
+    quantity : str
+        "range", "energy" or "mass".
+    duty : str
+        For range and energy: see `duties.named_duty`.
+    n_draws, seed : int
+    merge : bool
+        Merge causes that cannot be told apart.
+    configuration_x, configuration_y : str, optional
+        Needed when a vehicle has several configurations.
+
+    Raises
+    ------
+    ValueError, LookupError
+        Unknown quantity, duty or configuration, the same vehicle twice, or figures the engines refuse.
+    """
+    if x.vehicle.code == y.vehicle.code:
+        msg = f"both workbooks are of vehicle {x.vehicle.code!r}: a gap needs two vehicles with codes of their own."
+        raise ValueError(msg)
+    if quantity == "mass":
+        ids = [chosen_configuration(t, c).id for t, c in ((x, configuration_x), (y, configuration_y))]
+        walks = _mass_walks(x, y, ids[0], ids[1], n_draws, seed)
+        return _report(*walks, x, y, "", n_draws, seed)
+    if quantity not in sides.STATED_QUANTITY:
+        msg = f"no gap in {quantity!r}; known: range, energy, mass."
+        raise ValueError(msg)
+    asked = named_duty(duty)
+    chosen = [(t, chosen_configuration(t, c)) for t, c in ((x, configuration_x), (y, configuration_y))]
+    stated = sides.stated_figures(chosen, quantity, asked.duty.name)
+    of_x, of_y = (sides.subject(t, asked, n_draws, seed, c.id, stated.basis) for t, c in chosen)
+    prior = energy_defaults().residual
+    question = Question(
+        quantity="range" if quantity == "range" else "energy",
+        duty=asked.duty,
+        surroundings=sides.surroundings(of_x.resolved),
+        residual=ResidualPrior(prior.sd_ln, prior.family_correlation),
+        seed=seed,
+    )
+    words = _function_words(x, y)
+    own_x = sides.contributions(of_x, _figures(x, of_x.configuration.id).functions)
+    own_y = sides.contributions(of_y, _figures(y, of_y.configuration.id).functions)
+    side_x, side_y = sides.side(of_x, stated.facts[0]), sides.side(of_y, stated.facts[1])
+    decided, left_out = sides.decisions(of_x, of_y, own_x, own_y, words)
+    found = reconcile(question, side_x, side_y, decided)
+    from_wall = any(one.resolved.usable_energy_from_wall for one in (of_x, of_y))
+    assumptions = (
+        *((stated.remark,) if stated.remark else ()),
+        *(f"{one.code}: {text}" for one in (of_x, of_y) for text in one.resolved.assumptions),
+        *left_out,
+    )
+    as_found = _with_assumptions(
+        range_walk(
+            question,
+            found,
+            side_x,
+            side_y,
+            decided,
+            comparison="as found",
+            usable_energy_from_wall=from_wall,
+            merge=merge,
+        ),
+        assumptions,
+    )
+    fields_x, alike_x, odd_x = sides.normalised(of_x, own_x)
+    fields_y, alike_y, odd_y = sides.normalised(of_y, own_y)
+    moved_x = normalised_side(question, side_x, fields_x, found.residual_x)
+    moved_y = normalised_side(question, side_y, fields_y, found.residual_y)
+    decided_alike, _ = sides.decisions(of_x, of_y, alike_x, alike_y, words)
+    alike = reconcile(
+        question,
+        moved_x,
+        moved_y,
+        decided_alike,
+        known_residuals=(found.residual_x, found.residual_y, found.draws),
+    )
+    normal = _with_assumptions(
+        range_walk(
+            question,
+            alike,
+            moved_x,
+            moved_y,
+            decided_alike,
+            comparison="normalised",
+            usable_energy_from_wall=from_wall,
+            merge=merge,
+        ),
+        (*assumptions, *odd_x, *odd_y),
+    )
+    return _report(as_found, normal, x, y, asked.duty.name, n_draws, seed)
+
+
+def _with_assumptions(walk: Walk, before: tuple[str, ...]) -> Walk:
+    return replace(walk, assumptions=(*before, *walk.assumptions))
+
+
+def _report(
+    found: Walk, alike: Walk, x: Teardown, y: Teardown, duty: str, n_draws: int, seed: int
+) -> GapReport:
+    content = tuple(
+        ContentRow(t.vehicle.code, c.item, c.description, c.rule.value, c.quantity, c.value)
+        for t in (x, y)
+        for c in t.content
+    )
+    removed = None if found.gap.value == 0.0 else 1.0 - alike.gap.value / found.gap.value
+    return GapReport(found, alike, removed, content, duty, n_draws, seed)
+
+
+def _function_words(x: Teardown, y: Teardown) -> dict[str, str]:
+    return {function.code: function.name for teardown in (y, x) for function in teardown.functions}
+
+
+def _figures(teardown: Teardown, configuration: str) -> MassFigures:
+    return mass_figures(mass_report(teardown, configuration))
+
+
+def _mass_walks(
+    x: Teardown, y: Teardown, configuration_x: str, configuration_y: str, n_draws: int, seed: int
+) -> tuple[Walk, Walk]:
+    figures_x, figures_y = _figures(x, configuration_x), _figures(y, configuration_y)
+    words = _function_words(x, y)
+    systems = {**figures_x.system_words, **figures_y.system_words, _CONTENT: _CONTENT_WORDS}
+    assumptions = (*figures_x.assumptions, *figures_y.assumptions)
+    walks = []
+    for comparison in ("as found", "normalised"):
+        pair = []
+        for teardown, figures, configuration in (
+            (x, figures_x, configuration_x),
+            (y, figures_y, configuration_y),
+        ):
+            side = _mass_side(teardown, figures, configuration)
+            pair.append(_alike_mass(teardown, side) if comparison == "normalised" else side)
+        walks.append(
+            mass_walk(
+                pair[0],
+                pair[1],
+                systems,
+                words,
+                comparison=comparison,
+                n_draws=n_draws,
+                seed=seed,
+                assumptions=assumptions,
+            )
+        )
+    return walks[0], walks[1]
+
+
+def _mass_side(teardown: Teardown, figures: MassFigures, configuration: str) -> MassSide:
+    absent = frozenset(
+        a.function for a in teardown.approaches if not a.present and a.configuration == configuration
+    )
+    return MassSide(
+        teardown.vehicle.code, figures.vehicle, figures.systems, figures.functions_by_system, absent
+    )
+
+
+def _alike_mass(teardown: Teardown, side: MassSide) -> MassSide:
+    """Strip, add or scale mass content, in the systems the function's parts are in."""
+    stated = side.stated
+    systems: dict[str, Quantity] = dict(side.systems)
+    cells: dict[tuple[str, str], Quantity] = dict(side.decisions)
+    for item in teardown.content:
+        if item.quantity != "mass" or item.rule is Rule.SCALE:
+            continue
+        value = item.value * (-1.0 if item.rule is Rule.STRIP else 1.0)
+        stated = stated + value
+        # Content whose parts are not in the tree (an option that is added on paper) is a line of its own.
+        shares = _system_shares(cells, item.function) or {(_CONTENT, item.function or item.item): 1.0}
+        for (system, function), share in shares.items():
+            systems[system] = systems[system] + value * share if system in systems else value * share
+            key = (system, function)
+            cells[key] = cells[key] + value * share if key in cells else value * share
+    return replace(side, stated=stated, systems=systems, decisions=cells)
+
+
+def _system_shares(cells: Mapping[tuple[str, str], Quantity], function: str) -> dict[tuple[str, str], float]:
+    """How a function's mass is spread over systems."""
+    own = {key: q.value for key, q in cells.items() if key[1] == function and function}
+    total = sum(own.values())
+    return {key: value / total for key, value in own.items()} if total > 0.0 else {}

@@ -1,0 +1,66 @@
+"""The mass book of a vehicle with our taxonomy and expected content, and the figures the mass gap takes from it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from hoistbook.core.mass.book import MassBook, mass_book
+from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.vehicle.records import Teardown
+from hoistbook.reference.taxonomy import expected_content, taxonomy
+
+UNASSIGNED_SYSTEM, UNASSIGNED_WORDS = "unassigned", "parts without a system"
+
+
+def mass_report(teardown: Teardown, configuration: str | None = None) -> MassBook:
+    """Build the mass book of one vehicle.
+
+    Parameters
+    ----------
+    teardown : Teardown
+    configuration : str, optional
+        The first one when left out.
+
+    Raises
+    ------
+    ValueError
+        No part tree, or an unknown configuration.
+    """
+    return mass_book(teardown, taxonomy(), expected_content(), configuration=configuration)
+
+
+@dataclass(frozen=True, slots=True)
+class MassFigures:
+    """What comparisons need of a mass book. All masses in kg.
+
+    `vehicle` is the mass on the scale in the state the sum of the parts stands for, or the sum of the parts where
+    nothing was on the scale (then there is no rest, and `assumptions` says so).
+    """
+
+    vehicle: Quantity
+    systems: Mapping[str, Quantity]
+    functions: Mapping[str, Quantity]
+    functions_by_system: Mapping[tuple[str, str], Quantity]
+    system_words: Mapping[str, str]
+    assumptions: tuple[str, ...]
+
+
+def mass_figures(book: MassBook) -> MassFigures:
+    """Take the figures of a comparison from a mass book."""
+    systems = {line.key: line.total for line in book.systems.lines}
+    unassigned = book.systems.unassigned.total
+    if unassigned.value != 0.0 or unassigned.terms:
+        systems[UNASSIGNED_SYSTEM] = unassigned
+    notes = [f"{book.vehicle}: {text}" for text in book.assumptions]
+    if book.closure is None:
+        notes.append(f"{book.vehicle}: no mass of the whole vehicle, so its parts are taken as all there is")
+    return MassFigures(
+        vehicle=book.total if book.closure is None else book.closure.scale,
+        systems=systems,
+        functions={line.key: line.total for line in book.functions.lines},
+        functions_by_system=book.system_functions,
+        system_words={line.key: line.name for line in book.systems.lines}
+        | {UNASSIGNED_SYSTEM: UNASSIGNED_WORDS},
+        assumptions=tuple(notes),
+    )

@@ -1,0 +1,289 @@
+"""From the records of one vehicle to what the comparison engine takes: parameters, stated value, decisions, content."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
+
+from hoistbook.core.arrays import Array
+from hoistbook.core.compare.causes import CAUSE_OF_FIELD
+from hoistbook.core.compare.engine import Surroundings
+from hoistbook.core.compare.gap import Decision, Side
+from hoistbook.core.energy.parameters import EnergyParameters
+from hoistbook.core.energy.resolve import Resolved, resolve
+from hoistbook.core.quantities.quantity import Origin, Quantity
+from hoistbook.core.quantities.sampling import draws
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
+from hoistbook.core.vehicle.records import Basis, Configuration, ContentItem, Fact, Rule, Teardown
+from hoistbook.reference.energy import energy_defaults
+from hoistbook.services.duties import NamedDuty
+from hoistbook.services.loading import chosen_configuration
+
+STATED_QUANTITY = {"range": "range", "energy": "consumption"}
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """One vehicle, resolved for a duty, with its draws."""
+
+    teardown: Teardown
+    configuration: Configuration
+    resolved: Resolved
+    fields: Mapping[str, Array]
+    n_draws: int
+    seed: int
+
+    @property
+    def code(self) -> str:
+        """Code of the vehicle."""
+        return self.teardown.vehicle.code
+
+    @property
+    def wheel_radius(self) -> Quantity:
+        """Rolling radius that turns torque at the wheels into force. [m]"""
+        return self.resolved.values["wheel_radius_m"]
+
+    def drawn(self, quantity: Quantity) -> Array:
+        """Draws of a quantity, its sources shared with every other quantity of this and the other vehicle."""
+        return draws(quantity, self.n_draws, self.seed)
+
+
+def subject(
+    teardown: Teardown,
+    duty: NamedDuty,
+    n_draws: int,
+    seed: int,
+    configuration: str | None = None,
+    basis: Basis = Basis.SPECIMEN,
+) -> Subject:
+    """Resolve one vehicle for a duty and draw its parameters.
+
+    Parameters
+    ----------
+    teardown : Teardown
+    duty : NamedDuty
+    n_draws, seed : int
+    configuration : str, optional
+        Needed when the vehicle has several.
+    basis : Basis
+        Whether the specimen or the label is spoken of.
+
+    Raises
+    ------
+    ValueError, LookupError
+        A figure the model cannot do without is missing or impossible, or the configuration is unknown.
+    """
+    chosen = chosen_configuration(teardown, configuration)
+    resolved = resolve(
+        [fact for fact in teardown.facts if fact.configuration == chosen.id],
+        energy_defaults(),
+        duty.duty,
+        owner=f"{teardown.vehicle.code}/{chosen.id}",
+        surroundings=duty.surroundings,
+        basis=basis,
+    )
+    drawn = resolved.draws(n_draws, seed)
+    # Refuses impossible draws with field and draw in the message.
+    EnergyParameters(**drawn)
+    fields = {name: drawn[name] for name in CAUSE_OF_FIELD}
+    return Subject(teardown, chosen, resolved, fields, n_draws, seed)
+
+
+def surroundings(resolved: Resolved) -> Surroundings:
+    """Gravity and air density of the duty, the same for every vehicle in it."""
+    return Surroundings(
+        resolved.values["gravity_m_per_s2"].value, resolved.values["air_density_kg_per_m3"].value
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """The stated figure of each vehicle, all of one basis; None where a vehicle states none."""
+
+    facts: tuple[Fact | None, ...]
+    basis: Basis
+    remark: str
+
+
+def stated_figures(vehicles: Sequence[tuple[Teardown, Configuration]], quantity: str, duty: str) -> Stated:
+    """Return the stated range or consumption of each vehicle.
+
+    Specimens are preferred to labels, and the two are never mixed: a basis counts only when every vehicle states a
+    figure on it. When none does, the basis most vehicles use is taken and the others are left to the model.
+
+    Parameters
+    ----------
+    vehicles : sequence of (Teardown, Configuration)
+    quantity : str
+        "range" or "energy".
+    duty : str
+        Name of the duty the figure must be of.
+
+    Raises
+    ------
+    ValueError
+        A vehicle states the figure twice on one basis.
+    """
+    key = STATED_QUANTITY[quantity]
+    found = {
+        basis: tuple(
+            _stated(teardown, configuration, key, duty, basis) for teardown, configuration in vehicles
+        )
+        for basis in (Basis.SPECIMEN, Basis.LABEL)
+    }
+    basis = max(found, key=lambda b: sum(fact is not None for fact in found[b]))
+    known = sum(fact is not None for fact in found[basis])
+    whose = "the specimens" if basis is Basis.SPECIMEN else "the labels"
+    remark = f"stated {key} on {duty}: of {whose}" if known == len(vehicles) else ""
+    return Stated(found[basis], basis, remark)
+
+
+def _stated(
+    teardown: Teardown, configuration: Configuration, key: str, duty: str, basis: Basis
+) -> Fact | None:
+    found = [
+        fact
+        for fact in teardown.facts
+        if (fact.configuration, fact.quantity, fact.duty, fact.basis) == (configuration.id, key, duty, basis)
+    ]
+    if len(found) > 1:
+        msg = (
+            f"{teardown.vehicle.code} states {key} on {duty} {len(found)} times for {configuration.id} "
+            f"({basis.value}); keep one, or state the others under a configuration of their own."
+        )
+        raise ValueError(msg)
+    return found[0] if found else None
+
+
+def side(one: Subject, stated: Fact | None) -> Side:
+    """Build what the engine needs of one vehicle."""
+    return Side(
+        code=one.code,
+        family=one.teardown.vehicle.family,
+        fields=one.fields,
+        origins={name: one.resolved.values[name].origin for name in one.fields},
+        stated=None if stated is None else one.drawn(stated.value),
+        stated_origin=None if stated is None else stated.value.origin,
+    )
+
+
+def field_of(quantity: str) -> str:
+    """Energy parameter a quantity acts on, or nothing. Drag torque acts on drag force."""
+    return "drag_force_n" if quantity == "drag_torque" else QUANTITY_KINDS[quantity].field
+
+
+def in_field_units(one: Subject, quantity: str, value: Quantity) -> Quantity:
+    """Turn a drag torque at the wheels into a force; everything else passes."""
+    return value / one.wheel_radius if quantity == "drag_torque" else value
+
+
+@dataclass(frozen=True, slots=True)
+class Contributions:
+    """What each function of one vehicle contributes to each energy parameter; 0 where it does without."""
+
+    amounts: Mapping[tuple[str, str], Quantity]
+    absent: frozenset[str]
+    functions: frozenset[str]
+
+
+def contributions(one: Subject, function_masses: Mapping[str, Quantity]) -> Contributions:
+    """Collect effects and function masses of one vehicle, by (function, energy parameter)."""
+    amounts: dict[tuple[str, str], Quantity] = {}
+    for function, mass in function_masses.items():
+        amounts[function, "test_mass_kg"] = mass
+    for effect in one.teardown.effects:
+        name = field_of(effect.quantity)
+        if not name:
+            continue
+        value = in_field_units(one, effect.quantity, effect.value)
+        key = (effect.function, name)
+        amounts[key] = amounts[key] + value if key in amounts else value
+    approaches = [a for a in one.teardown.approaches if a.configuration == one.configuration.id]
+    return Contributions(
+        MappingProxyType(amounts),
+        frozenset(a.function for a in approaches if not a.present),
+        frozenset(a.function for a in approaches),
+    )
+
+
+def decisions(
+    x: Subject, y: Subject, of_x: Contributions, of_y: Contributions, words: Mapping[str, str]
+) -> tuple[tuple[Decision, ...], tuple[str, ...]]:
+    """Differences of the functions recorded at both vehicles, and what was left out.
+
+    A function enters when both vehicles record an approach to it, or that they do without it. A parameter of it enters
+    when both state a figure, or the one that does not does without the function.
+    """
+    changes: dict[str, dict[str, Array]] = {}
+    origins: dict[str, list[Origin]] = {}
+    left_out: list[str] = []
+    for key in sorted({*of_x.amounts, *of_y.amounts}):
+        function, name = key
+        missing = [
+            one.code
+            for one, own in ((x, of_x), (y, of_y))
+            if key not in own.amounts and function not in own.absent
+        ]
+        if missing:
+            left_out.append(
+                f"{words.get(function, function)} ({name}: nothing stated for {', '.join(missing)})"
+            )
+            continue
+        before, after = of_x.amounts.get(key), of_y.amounts.get(key)
+        change = (y.drawn(after) if after is not None else 0.0) - (
+            x.drawn(before) if before is not None else 0.0
+        )
+        changes.setdefault(function, {})[name] = np.broadcast_to(change, (x.n_draws,))
+        origins.setdefault(function, []).extend(q.origin for q in (before, after) if q is not None)
+    made = tuple(
+        Decision(function, words.get(function, function), change, tuple(origins[function]))
+        for function, change in changes.items()
+    )
+    remarks = tuple(f"not used as a decision: {text}" for text in left_out)
+    return made, remarks
+
+
+def normalised(one: Subject, own: Contributions) -> tuple[dict[str, Array], Contributions, tuple[str, ...]]:
+    """Parameters and contributions of one vehicle with its unlike content stripped, added or scaled.
+
+    Returns
+    -------
+    fields : dict of field name to array
+    own : Contributions
+        Those of the functions the content belongs to move with it, so that nothing is counted twice.
+    remarks : tuple of str
+        Content that acts on no energy parameter.
+    """
+    changed = dict(one.fields)
+    amounts = dict(own.amounts)
+    remarks: list[str] = []
+    for item in one.teardown.content:
+        name = field_of(item.quantity)
+        if not name:
+            remarks.append(
+                f"{one.code}: content {item.item} acts on {item.quantity}, which no energy parameter holds"
+            )
+            continue
+        value = in_field_units(one, item.quantity, item.value)
+        drawn = one.drawn(value)
+        key = (item.function, name)
+        if item.rule is Rule.SCALE:
+            changed[name] = changed[name] * drawn
+        else:
+            changed[name] = changed[name] + _sign(item) * drawn
+        if item.function and (key in amounts or item.function in own.absent):
+            amounts[key] = _moved(amounts.get(key), item, value)
+    return changed, Contributions(MappingProxyType(amounts), own.absent, own.functions), tuple(remarks)
+
+
+def _sign(item: ContentItem) -> float:
+    return -1.0 if item.rule is Rule.STRIP else 1.0
+
+
+def _moved(before: Quantity | None, item: ContentItem, value: Quantity) -> Quantity:
+    if item.rule is Rule.SCALE:
+        return value if before is None else before * value
+    return value * _sign(item) if before is None else before + value * _sign(item)
