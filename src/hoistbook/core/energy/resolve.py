@@ -150,10 +150,12 @@ def resolve(
     notes: list[str] = []
     if driveline is None and any(sheet.has_field(name) for name in DRIVE_UNIT_FIELDS):
         known |= {name: defaults.drivelines[LOSS_MAP][name] for name in DRIVE_UNIT_FIELDS}
-        notes.append(
-            "the drive unit is described by its own figures; those missing are taken from an illustrative loss map, "
-            "not from the generic efficiency, which already holds every loss"
-        )
+        missing = [name for name in DRIVE_UNIT_FIELDS if not sheet.has_field(name)]
+        if missing:
+            notes.append(
+                f"the drive unit is described by its own figures; {', '.join(missing)} are taken from an illustrative "
+                "loss map, not from the generic efficiency, which already holds every loss"
+            )
     if basis is Basis.SPECIMEN and not sheet.has_field("label_factor_frac"):
         known["label_factor_frac"] = Default(
             "label_factor_frac",
