@@ -1,0 +1,13 @@
+"""Errors that figures of several vans share, by the name they carry in every workbook."""
+
+ROLLER = "dynamometer D1, roller load"
+DRUM = "tyre drum R1, reference tyre"
+TUNNEL = "drag area, correlation between tunnels"
+ANALYSER = "power analyser E1, calibration"
+LOSS_LOGS = "drive-unit losses, scaling from current and speed logs"
+GEAR_MESH = "gear mesh efficiency, two-stage helical"
+INERTIA = "rotating inertia, share of mass"
+BRAKE_LOGS = "recuperation, speed and current logs"
+PADS = "corner pads C1, whole vehicle"
+SPIN_DOWN = "drag torque, spread of comparable axles"
+AIRFLOW = "drag area of parts, estimates from comparable bodies"
