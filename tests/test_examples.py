@@ -62,8 +62,9 @@ def _fact(teardown: Teardown, quantity: str, state: MassState | None = None):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_workbook_loads_with_nothing_to_report(vans, name):
-    assert vans[name].reported == ()
+def test_workbook_loads_with_nothing_to_report_but_what_was_planted(vans, name):
+    planted = {"whimbrel": "mass of W-0802", "turnstone": "mass of T-1701", "dotterel": "nothing"}
+    assert [line for line in vans[name].reported if not line.startswith(planted[name])] == []
     assert vans[name].vehicle.name == name.capitalize()
     assert inspect_vin(vans[name].vehicle.vin, vans[name].vehicle.model_year).remarks == ()
 
