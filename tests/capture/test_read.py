@@ -177,6 +177,41 @@ def test_a_correction_takes_the_replicate_of_what_it_corrects(write):
     assert [m.replicate for m in read_teardown(write(rows)).measurements] == [1, 2, 2, 2]
 
 
+def test_repeat_readings_that_contradict_are_remarked_and_load(write):
+    rows = sound()
+    base = {"of": "A1", "quantity": "mass", "unit": "kg", "instrument": "S1"}
+    rows["measurements"] = [
+        {"reading": "R1", "value": 2.5, **base},
+        {"reading": "R2", "value": 2.6, "replicate": 2, **base},
+        {"reading": "R3", "value": 5.0, "pieces": 2, "replicate": 3, **base},
+        {
+            "reading": "R4",
+            "value": 9.0,
+            "of": "B1",
+            **{k: v for k, v in base.items() if k != "of"},
+            "plus or minus": 1,
+        },
+    ]
+    reported = [n for n in read_teardown(write(rows)).reported if "R2" in n]
+    assert len(reported) == 1
+    assert "R1" not in reported[0]
+    # Within the band of the scale (3 g in service) they agree; a superseded reading has no say.
+    rows["measurements"][1]["value"] = 2.502
+    assert not any("R2" in n for n in read_teardown(write(rows)).reported)
+    rows["measurements"][1]["value"] = 2.6
+    rows["measurements"].append({"reading": "R5", "value": 2.501, "supersedes": "R2", **base})
+    assert not any("R2" in n for n in read_teardown(write(rows)).reported)
+
+
+def test_names_that_differ_in_capitals_only_are_remarked(write):
+    rows = with_new("parts", like=1, tag="a1")
+    rows["facts"][0].update({"shared source": "dyno", "shared plus or minus": 1})
+    rows["facts"][1].update({"shared source": "Dyno", "shared plus or minus": 0.01})
+    reported = read_teardown(write(rows)).reported
+    assert any("'A1' and 'a1'" in n for n in reported)
+    assert any("'dyno' and 'Dyno'" in n for n in reported)
+
+
 def test_covers_are_read_with_their_numbers(write):
     rows = with_row("measurements", 0, covers="A1 × 2; B1 x 4;C1;AX12; VAN*1.5", scope="subtree")
     rows["parts"].append({"tag": "AX12", "parent": "VAN", "name": "a tag with an x", "kind": "part"})

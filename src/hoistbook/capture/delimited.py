@@ -88,6 +88,7 @@ def _read_file(path: Path, headings: Collection[str], findings: Findings, limits
     table = Table(path.stem, typed=False)
     text = _decoded(path, findings)
     if text is None:
+        table.broken = True
         return table
     separator = _separator(text, headings)
     if separator != ",":
@@ -103,6 +104,7 @@ def _read_file(path: Path, headings: Collection[str], findings: Findings, limits
                     sheet=table.name,
                     row=number,
                 )
+                table.broken = True
                 break
             if len(fields) > limits.columns:
                 findings.fault(
@@ -110,6 +112,7 @@ def _read_file(path: Path, headings: Collection[str], findings: Findings, limits
                     sheet=table.name,
                     row=number,
                 )
+                table.broken = True
                 break
             cells: dict[int, Cell] = {index: _plain(value) for index, value in enumerate(fields) if value}
             if cells:
@@ -121,6 +124,7 @@ def _read_file(path: Path, headings: Collection[str], findings: Findings, limits
             sheet=table.name,
             row=len(table.rows) + 1,
         )
+        table.broken = True
     finally:
         csv.field_size_limit(previous)
     return table
@@ -154,10 +158,13 @@ def _tried(data: bytes, encoding: str, path: Path, findings: Findings) -> str | 
 
 
 def _separator(text: str, headings: Collection[str]) -> str:
-    first = text.partition("\n")[0].rstrip("\r")
+    first = next(iter(io.StringIO(text, newline=None)), "")
 
     def found(separator: str) -> tuple[int, int]:
-        fields = next(csv.reader([first], delimiter=separator), [])
+        try:
+            fields = next(csv.reader([first.rstrip("\n")], delimiter=separator), [])
+        except csv.Error:
+            return 0, 0  # the reading proper says what is wrong
         return sum(squeezed(field) in headings for field in fields), len(fields)
 
     return max(_SEPARATORS, key=found)

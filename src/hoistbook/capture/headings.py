@@ -23,7 +23,7 @@ class Matched:
     table: Table
     columns: dict[str, int] = field(default_factory=dict)
     own: dict[int, str] = field(default_factory=dict)
-    broken: bool = False  # a required column is missing: rows cannot be judged
+    broken: bool = False  # not read to its end, or a required column is missing: rows cannot be judged
 
     def rows(self) -> Iterator[tuple[int, dict[int, Cell]]]:
         """Yield number and cells of every row below the heading that holds more than blanks."""
@@ -53,7 +53,9 @@ def match_headings(sheet: Sheet, table: Table, findings: Findings) -> Matched:
     -------
     Matched
     """
-    matched = Matched(sheet, table)
+    matched = Matched(sheet, table, broken=table.broken)
+    if matched.broken:
+        return matched
     headings = table.rows.get(1, {})
     if not headings:
         findings.fault(

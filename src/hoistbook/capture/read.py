@@ -15,10 +15,10 @@ from hoistbook.capture.delimited import read_folder
 from hoistbook.capture.faults import Fault, Findings, LoadRefused, Progress, counted
 from hoistbook.capture.fields import RowReader
 from hoistbook.capture.headings import SLIP_RATIO, Matched, match_headings
+from hoistbook.capture.remarks import remarks
 from hoistbook.capture.schema import OWN_PREFIX, SHEETS, SILENT_SHEETS, squeezed
 from hoistbook.capture.spreadsheet import read_workbook
 from hoistbook.capture.tables import Limits, Table
-from hoistbook.core.vehicle import vin
 from hoistbook.core.vehicle.approaches import FunctionTree
 from hoistbook.core.vehicle.problem import Problem
 from hoistbook.core.vehicle.records import Function, Kept, Measurement, Teardown, Vehicle
@@ -65,10 +65,10 @@ def read_teardown(
     """
     findings = Findings()
     tables = _tables(Path(path), findings, limits or Limits(), progress)
-    if tables:
-        loaded = _load(tables, findings, progress)
-        if not findings.faults and loaded is not None:
-            return loaded
+    # No table and no fault: a workbook without sheets, which lacks the compulsory ones.
+    loaded = _load(tables, findings, progress) if tables or not findings.faults else None
+    if loaded is not None:
+        return loaded
     raise LoadRefused(findings.ordered(SHEETS))
 
 
@@ -80,15 +80,20 @@ def _tables(path: Path, findings: Findings, limits: Limits, progress: Progress |
             "one CSV file is one sheet; give the folder that holds the files of the vehicle.", value=path.name
         )
         return []
-    size = path.stat().st_size
-    if size > limits.file_bytes:
+    if path.exists() and not path.is_file():
         findings.fault(
-            f"the file has {size} bytes, more than {limits.file_bytes}; take pictures out of it, or "
-            "raise limits.file_bytes.",
+            "this is neither a file nor a folder; give an .xlsx file or a folder of CSV.", value=path.name
+        )
+        return []
+    with path.open("rb") as file:
+        data = file.read(limits.file_bytes + 1)
+    if len(data) > limits.file_bytes:
+        findings.fault(
+            f"the file has more than {limits.file_bytes} bytes; take pictures out of it, or raise limits.file_bytes.",
             value=path.name,
         )
         return []
-    archive = opened(path.read_bytes(), findings, limits)
+    archive = opened(data, findings, limits)
     if archive is None:
         return []
     return read_workbook(archive, lambda name: squeezed(name) in _BY_SHEET, findings, limits, progress)
@@ -137,8 +142,10 @@ def _load(tables: Iterable[Table], findings: Findings, progress: Progress | None
         _report(problem, loaded, broken, findings)
     if progress is not None:
         progress(total, total, "checking")
-    _remarks(teardown, matched, builder, findings)
-    return _with_reported(teardown, findings)
+    if findings.faults:
+        return None
+    _set_aside(matched, builder, findings)
+    return replace(teardown, reported=(*findings.notes, *remarks(teardown)))
 
 
 def _after(
@@ -249,7 +256,8 @@ def _report(problem: Problem, loaded: dict[str, _Loaded], broken: set[str], find
     findings.fault(problem.message, sheet=problem.sheet, row=row, column=problem.field, value=problem.value)
 
 
-def _remarks(teardown: Teardown, matched: dict[str, Matched], builder: Builder, findings: Findings) -> None:
+def _set_aside(matched: dict[str, Matched], builder: Builder, findings: Findings) -> None:
+    """Note how cells were taken where there was a choice."""
     for name, sheet in matched.items():
         if sheet.table.formulas:
             findings.note(
@@ -260,13 +268,3 @@ def _remarks(teardown: Teardown, matched: dict[str, Matched], builder: Builder, 
             f"{counted(builder.typed_over_instrument, 'figure names', 'figures name')} an instrument "
             "and a band of its own; the typed band was used."
         )
-    if teardown.vehicle.vin:
-        try:
-            for remark in vin.inspect(teardown.vehicle.vin, teardown.vehicle.model_year).remarks:
-                findings.note(remark)
-        except ValueError as error:
-            findings.note(str(error))
-
-
-def _with_reported(teardown: Teardown, findings: Findings) -> Teardown:
-    return replace(teardown, reported=tuple(findings.notes))

@@ -77,6 +77,7 @@ def read_workbook(
                 sheet=entry.name,
                 row=reader.row,
             )
+            reader.table.broken = True
         done += archive.sizes.get(entry.path, 0)
         tables.append(reader.table)
     return tables
@@ -166,6 +167,7 @@ class _SheetReader:
                 sheet=self.table.name,
                 row=row,
             )
+            self.table.broken = True
             raise Enough
         if row in self.table.rows or row < 1:
             self._findings.fault(
@@ -226,16 +228,16 @@ class _SheetReader:
     def _shared(self, raw: str) -> Cell | None:
         if not raw:
             return None
-        try:
-            return self._book.strings[int(raw)] or None
-        except (ValueError, IndexError):
-            self._findings.fault(
-                "the text of a cell is missing from the file; save the workbook again.",
-                sheet=self.table.name,
-                row=self.row,
-                value=raw,
-            )
-            return None
+        place = int(raw) if raw.isascii() and raw.isdigit() else len(self._book.strings)
+        if place < len(self._book.strings):
+            return self._book.strings[place] or None
+        self._findings.fault(
+            "the text of a cell is missing from the file; save the workbook again.",
+            sheet=self.table.name,
+            row=self.row,
+            value=raw,
+        )
+        return None
 
     def _number(self, raw: str) -> Cell:
         try:

@@ -82,6 +82,7 @@ class Table:
     hidden_rows: list[int] = field(default_factory=list)
     hidden_columns: int = 0  # runs of them
     hidden: bool = False
+    broken: bool = False  # not read to its end, which is a fault already
     formulas: int = 0
     typed: bool = True  # False for CSV, where everything is text
 
