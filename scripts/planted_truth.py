@@ -1,7 +1,7 @@
 """Planted truth: made-up pairs of vehicles with known causes and decisions, seen through instrument errors.
 
-The truth of each pair is known because it is made here; what is tested is whether the 95 % bands of causes and
-decisions hold it as often as they say. Nothing of the truth reaches the reconciliation but through readings with stated bands.
+The truth of each pair is known because it is made here; tested is whether the 95 % bands of causes and decisions hold
+it as often as they say. Nothing of the truth reaches the reconciliation but through readings with stated bands.
 """
 
 from __future__ import annotations
@@ -266,9 +266,8 @@ class Coverage:
             elif pair.causes[bar.name] != 0.0:
                 self.causes.setdefault(bar.name, Count()).add(bar.amount, truth)
             self._add_decisions(pair, bar, names)
-        self.worst_closing_frac = max(
-            self.worst_closing_frac, pair.walk.closing_error / max(abs(pair.walk.gap.value), 1.0)
-        )
+        largest = max(abs(share) for share in pair.causes.values())
+        self.worst_closing_frac = max(self.worst_closing_frac, pair.walk.closing_error / largest)
 
     def _add_decisions(self, pair: Pair, bar: Bar, names: Sequence[str]) -> None:
         left = sum(pair.causes[name] for name in names)
@@ -319,8 +318,9 @@ def markdown(coverage: Coverage, n_pairs: int, n_draws: int, seed: int) -> str:
         "",
         (
             f"Pairs of which only road-load coefficients were known: {coverage.coefficient_pairs}; tyres and drag "
-            f"force became one bar in {coverage.merged_pairs} of them. Merges for any other reason: {coverage.wrong_merges}. "
-            f"Worst closing error of the path integral: {coverage.worst_closing_frac:.2%} of the gap."
+            f"force became one bar in {coverage.merged_pairs} of them. "
+            f"Merges for any other reason: {coverage.wrong_merges}. "
+            f"Worst error of the decisions' slopes: {coverage.worst_closing_frac:.2%} of the largest cause of its pair."
         ),
         "",
     ]

@@ -94,7 +94,7 @@ def gap_report(
     asked = named_duty(duty)
     chosen = [(t, chosen_configuration(t, c)) for t, c in ((x, configuration_x), (y, configuration_y))]
     stated = sides.stated_figures(chosen, quantity, asked.duty.name)
-    of_x, of_y = (sides.subject(t, asked, n_draws, seed, c.id, stated.basis) for t, c in chosen)
+    of_x, of_y = sides.alike(*(sides.subject(t, asked, n_draws, seed, c.id, stated.basis) for t, c in chosen))
     prior = energy_defaults().residual
     question = Question(
         quantity="range" if quantity == "range" else "energy",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
@@ -14,6 +14,7 @@ from hoistbook.core.compare.engine import Surroundings
 from hoistbook.core.compare.gap import Decision, Side
 from hoistbook.core.energy.parameters import EnergyParameters
 from hoistbook.core.energy.resolve import Resolved, resolve
+from hoistbook.core.energy.spin import MOVED_TO, as_wheel_force, spin_into_road_load
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import draws
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
@@ -35,6 +36,7 @@ class Subject:
     fields: Mapping[str, Array]
     n_draws: int
     seed: int
+    spin_in_road_load: bool = False
 
     @property
     def code(self) -> str:
@@ -85,11 +87,33 @@ def subject(
         surroundings=duty.surroundings,
         basis=basis,
     )
+    return Subject(teardown, chosen, resolved, _drawn_fields(resolved, n_draws, seed), n_draws, seed)
+
+
+def alike(one: Subject, other: Subject) -> tuple[Subject, Subject]:
+    """Make two vehicles keep the spin loss of the driveline in one place.
+
+    Where the road load of one is known by its coefficients alone, which hold the spin loss, that of the other moves
+    from its loss map into its drag force. Otherwise both stay as they are.
+    """
+    if one.resolved.road_load_from_coefficients == other.resolved.road_load_from_coefficients:
+        return one, other
+    return _spin_moved(one), _spin_moved(other)
+
+
+def _spin_moved(one: Subject) -> Subject:
+    if one.resolved.road_load_from_coefficients:
+        return one
+    moved = spin_into_road_load(one.resolved)
+    fields = _drawn_fields(moved, one.n_draws, one.seed)
+    return replace(one, resolved=moved, fields=fields, spin_in_road_load=True)
+
+
+def _drawn_fields(resolved: Resolved, n_draws: int, seed: int) -> dict[str, Array]:
     drawn = resolved.draws(n_draws, seed)
     # Refuses impossible draws with field and draw in the message.
     EnergyParameters(**drawn)
-    fields = {name: drawn[name] for name in CAUSE_OF_FIELD}
-    return Subject(teardown, chosen, resolved, fields, n_draws, seed)
+    return {name: drawn[name] for name in CAUSE_OF_FIELD}
 
 
 def surroundings(resolved: Resolved) -> Surroundings:
@@ -199,6 +223,8 @@ def contributions(one: Subject, function_masses: Mapping[str, Quantity]) -> Cont
         if not name:
             continue
         value = in_field_units(one, effect.quantity, effect.value)
+        if one.spin_in_road_load and name in MOVED_TO:
+            value, name = as_wheel_force(one.resolved, name, value), MOVED_TO[name]
         key = (effect.function, name)
         amounts[key] = amounts[key] + value if key in amounts else value
     approaches = [a for a in one.teardown.approaches if a.configuration == one.configuration.id]

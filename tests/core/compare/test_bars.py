@@ -55,7 +55,7 @@ def test_split_figure_is_merged_and_independent_ones_are_not():
     groups = {frozenset(g.names) for g in merge_groups(shares, EQUAL)}
     assert groups == {frozenset({"tyres", "drag_force"}), frozenset({"mass"}), frozenset({"label"})}
     reason = next(g.reason for g in merge_groups(shares, EQUAL) if len(g.names) == 2)
-    assert "under 50% of the larger" in reason
+    assert reason == "the band of their sum is 10% of the wider one alone"
 
 
 def test_merge_does_not_depend_on_the_order_of_the_causes():

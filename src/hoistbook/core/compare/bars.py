@@ -170,10 +170,8 @@ def merge_groups(
             break
         _, one, other, together, together_width = best
         names = one + other
-        reasons[names] = (
-            f"band of {' + '.join(names)} together ±{together_width:.3g}, apart ±{width[one]:.3g} and "
-            f"±{width[other]:.3g}: under {ratio:.0%} of the larger"
-        )
+        wider = max(width[one], width[other])
+        reasons[names] = f"the band of their sum is {together_width / wider:.0%} of the wider one alone"
         width[names] = together_width
         for old in (one, other):
             del groups[old], width[old], reasons[old]

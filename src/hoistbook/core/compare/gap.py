@@ -43,6 +43,10 @@ the closing error is measured for every gap and returned."""
 
 _ALONG_PATH = 1e-3
 
+SLOPE_DRAWS = 512
+"""Draws for which slopes are worked out coalition by coalition. A slope moves by a few per cent from draw to draw and
+is close to linear in the parameters, so the other draws take it from a linear fit; what the fit leaves is measured."""
+
 
 @dataclass(frozen=True, slots=True)
 class Side:
@@ -311,7 +315,7 @@ def reconcile(
             continue
         fields = sorted({name for d in touching for name in d.change if name in cause.fields})
         slopes, error = _slopes(pair, rho_x, rho_y, cause, fields, shares[cause.name])
-        closing = max(closing, draws.mean(np.abs(error)))
+        closing = max(closing, error)
         for decision in touching:
             parts = [slopes[name] * decision.change[name] for name in fields if name in decision.change]
             split[cause.name, decision.name] = np.sum(parts, axis=0)
@@ -421,12 +425,15 @@ def _level_one(pair: _Pair) -> _LevelOne:
 
 def _slopes(
     pair: _Pair, rho_x: Array, rho_y: Array, cause: Cause, fields: Sequence[str], share: Array
-) -> tuple[dict[str, Array], Array]:
-    """Mean slope of the value along each field of a cause over coalitions and along the path; and the closing error.
+) -> tuple[dict[str, Array], float]:
+    """Mean slope of the value along each field of a cause over coalitions and along the path; and the error.
 
-    The error is what Σ slope · difference over *all* fields of the cause misses of the share, per draw.
+    The error is the mean absolute miss of Σ slope · difference over all fields of the cause against its share, plus
+    what the linear fit over the draws leaves of it.
     """
-    start, end = ({name: side.fields[name] for name in cause.fields} for side in (pair.x, pair.y))
+    n_draws = share.shape[0]
+    few = slice(min(n_draws, SLOPE_DRAWS))
+    start, end = ({name: side.fields[name][few] for name in cause.fields} for side in (pair.x, pair.y))
     delta = {name: end[name] - start[name] for name in cause.fields}
     differing = [name for name in cause.fields if np.any(delta[name])]
     nodes, weights = _path(cause, moves=bool(differing))
@@ -443,8 +450,12 @@ def _slopes(
                 {**at, **{name: at[name] + sign * step for name, step in move.items()}}
                 for sign in (1.0, -1.0)
             )
-    both = ({"residual": rho_x}, {"residual": rho_y})
-    states = {**pair.states, RESIDUAL: both, cause.name: path}
+    states: dict[str, Sequence[State]] = {
+        name: [{field_name: values[few] for field_name, values in state.items()} for state in rows]
+        for name, rows in pair.states.items()
+    }
+    states[RESIDUAL] = ({"residual": rho_x[few]}, {"residual": rho_y[few]})
+    states[cause.name] = path
     others = [name for name in (*pair.active, RESIDUAL) if name != cause.name]
     w = weights_without(len(others) + 1, 0)
     axis = ORDER.index(cause.name)
@@ -456,12 +467,37 @@ def _slopes(
         return differences
 
     differences = _in_slices(_combinations(pair.question, states), reduce)
-    slopes = {name: differences[i] / (2.0 * NATURAL_STEP[name]) for i, name in enumerate(fields)}
+    found = np.stack([differences[i] / (2.0 * NATURAL_STEP[name]) for i, name in enumerate(fields)])
     if spanned:
-        integral = sum((slopes[name] * delta[name] for name in differing), start=np.zeros_like(share))
+        integral = sum(
+            (found[fields.index(name)] * delta[name] for name in differing), start=np.zeros_like(share[few])
+        )
     else:
         integral = differences[-1] / (2.0 * _ALONG_PATH)
-    return slopes, integral - share
+    error = float(np.mean(np.abs(integral - share[few])))
+    if n_draws > SLOPE_DRAWS:
+        found, left = _carried_on(found, _coordinates(pair, rho_x, rho_y))
+        error += max(left[i] * float(np.mean(np.abs(delta[name]))) for i, name in enumerate(fields))
+    return dict(zip(fields, found, strict=True)), error
+
+
+def _coordinates(pair: _Pair, rho_x: Array, rho_y: Array) -> Array:
+    """Everything that differs from draw to draw, scaled, and a constant: shape (n_draws, n)."""
+    columns = [
+        state[name] for name_of_cause in pair.active for state in pair.states[name_of_cause] for name in state
+    ]
+    spread = [values for values in (*columns, rho_x, rho_y) if np.ptp(values) > 0.0]
+    return np.stack(
+        [np.ones_like(rho_x), *((values - values.mean()) / values.std() for values in spread)], axis=1
+    )
+
+
+def _carried_on(found: Array, coordinates: Array) -> tuple[Array, Array]:
+    """Slopes of all draws from those of the first ones by a linear fit; and the root mean square it leaves."""
+    known = found.shape[1]
+    fit, *_ = np.linalg.lstsq(coordinates[:known], found.T, rcond=None)
+    left = np.sqrt(np.mean((coordinates[:known] @ fit - found.T) ** 2, axis=0))
+    return np.concatenate([found, (coordinates[known:] @ fit).T], axis=1), left
 
 
 def _path(cause: Cause, *, moves: bool) -> tuple[Array, Array]:
