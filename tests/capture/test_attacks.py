@@ -261,6 +261,38 @@ def test_another_kind_of_zip(tmp_path):
     assert "cannot be read" in only(tmp_path / "van.xlsx")
 
 
+def test_a_sheet_of_too_many_cells_is_given_up(path):
+    assert "limits.cells" in only(path, limits=Limits(cells=40))
+    assert faults_of(path, limits=Limits(cells=400)) == ()
+
+
+def test_a_million_wrong_cells_get_one_answer_not_a_list(tmp_path):
+    rows = sound()
+    rows["measurements"] = [{"reading": f"R{i}", "replicate": i + 1} for i in range(100)]
+    faults = faults_of(saved(tmp_path, rows), limits=Limits(faults=50))
+    assert len(faults) == 51
+    # Each of the 100 rows lacks four compulsory cells.
+    assert "350 more faults" in faults[0].message
+
+
+@pytest.mark.parametrize("header", ["tag", "parent", "kind", "system", "function"])
+def test_a_name_of_thirty_thousand_characters_is_refused_at_once(tmp_path, header):
+    rows = sound()
+    rows["parts"][1][header] = "a" + " " * 30_000 + "b"
+    faults = [f for f in faults_of(saved(tmp_path, rows)) if f.column == header]
+    assert "too many for a name" in faults[0].message
+    assert len(faults[0].value) < 200
+
+
+@pytest.mark.parametrize(
+    ("sheet", "header"), [("measurements", "unit"), ("measurements", "covers"), ("instruments", "kind")]
+)
+def test_long_blanks_in_what_is_compared_cost_nothing(tmp_path, sheet, header):
+    rows = sound()
+    rows[sheet][0][header] = "a" + " " * 30_000 + "b"
+    assert any("too many" in f.message for f in faults_of(saved(tmp_path, rows)) if f.column == header)
+
+
 def test_a_workbook_without_sheets_lacks_the_compulsory_ones(path):
     with zipfile.ZipFile(path) as archive:
         book = archive.read("xl/workbook.xml").decode()

@@ -33,6 +33,7 @@ class Book:
     styles: list[Oddity | None] = field(default_factory=list)
     from_1904: bool = False
     results_pending: bool = False
+    cells: int = 0  # filled, read so far in all sheets
 
 
 def open_book(archive: Archive) -> Book:

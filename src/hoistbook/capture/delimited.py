@@ -74,10 +74,18 @@ def read_folder(
             "limits.unpacked_bytes if this is right."
         )
         return []
-    done = 0
+    done, filled = 0, 0
     tables = []
     for path, size in zip(files, sizes, strict=True):
-        tables.append(_read_file(path, known_headings(path.stem), findings, limits))
+        table = _read_file(path, known_headings(path.stem), findings, limits)
+        tables.append(table)
+        filled += sum(map(len, table.rows.values()))
+        if filled > limits.cells:
+            findings.fault(
+                f"the files have more than {limits.cells} filled cells; split them, or raise limits.cells.",
+                sheet=table.name,
+            )
+            return []
         done += size
         if progress is not None:
             progress(done, total, f"reading {path.stem}")
@@ -93,41 +101,34 @@ def _read_file(path: Path, headings: Collection[str], findings: Findings, limits
     separator = _separator(text, headings)
     if separator != ",":
         findings.note(f"{path.name}: separated by {'tabs' if separator == chr(9) else 'semicolons'}.")
-    previous = csv.field_size_limit(max(csv.field_size_limit(), 1 << 20))
+    number = 0
     try:
-        for number, fields in enumerate(
-            csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True), start=1
-        ):
-            if number > limits.rows:
-                findings.fault(
-                    f"the file goes beyond row {limits.rows}; raise limits.rows if this is right.",
-                    sheet=table.name,
-                    row=number,
-                )
-                table.broken = True
-                break
-            if len(fields) > limits.columns:
-                findings.fault(
-                    f"{len(fields)} columns, more than {limits.columns}; raise limits.columns if this is right.",
-                    sheet=table.name,
-                    row=number,
-                )
-                table.broken = True
-                break
+        lines = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+        for number, fields in enumerate(lines, start=1):
             cells: dict[int, Cell] = {index: _plain(value) for index, value in enumerate(fields) if value}
             if cells:
                 table.rows[number] = cells
+            if (trouble := _too_large(number, len(fields), limits)) is not None:
+                findings.fault(trouble, sheet=table.name, row=number)
+                table.broken = True
+                break
     except csv.Error as error:
         findings.fault(
-            f"the file is not proper CSV ({error}); text that holds a separator, a quote or a line "
-            "break stands in double quotes.",
+            f"the file is not proper CSV ({error}); text that holds a separator, a quote or a line break "
+            "stands in double quotes.",
             sheet=table.name,
-            row=len(table.rows) + 1,
+            row=number + 1,
         )
         table.broken = True
-    finally:
-        csv.field_size_limit(previous)
     return table
+
+
+def _too_large(row: int, columns: int, limits: Limits) -> str | None:
+    if row > limits.rows:
+        return f"the file goes beyond row {limits.rows}; raise limits.rows if this is right."
+    if columns > limits.columns:
+        return f"{columns} columns, more than {limits.columns}; raise limits.columns if this is right."
+    return None
 
 
 def _decoded(path: Path, findings: Findings) -> str | None:

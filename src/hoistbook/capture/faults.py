@@ -52,21 +52,29 @@ class LoadRefused(ValueError):
 
 @dataclass(slots=True)
 class Findings:
-    """Faults and remarks gathered while a table is read; `faulty` remembers the places so that none is named twice."""
+    """Faults and remarks gathered while a table is read; `faulty` remembers the places so that none is named twice.
 
+    Beyond `most` faults only their number is kept: a file of millions of wrong cells needs one answer, not a list.
+    """
+
+    most: int = 20_000
     faults: list[Fault] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     faulty: set[tuple[str, int, str]] = field(default_factory=set)
+    beyond: int = 0
 
     def fault(
         self, message: str, *, sheet: str = "", row: int = 0, column: str = "", value: object = ""
     ) -> None:
         """Record a fault."""
+        self.faulty.add((sheet, row, column))
+        if len(self.faults) >= self.most:
+            self.beyond += 1
+            return
         shown = str(value)
         if len(shown) > SHOWN_CHARACTERS:
             shown = f"{shown[:SHOWN_CHARACTERS]}… ({len(shown)} characters)"
         self.faults.append(Fault(sheet, row, column, shown, message))
-        self.faulty.add((sheet, row, column))
 
     def note(self, text: str) -> None:
         """Record a remark: something met on loading that is no fault."""
@@ -79,7 +87,9 @@ class Findings:
     def ordered(self, sheets: Iterable[str]) -> tuple[Fault, ...]:
         """Faults in the order a person walks the workbook: file, then sheet by sheet, row by row."""
         place = {name: index for index, name in enumerate(sheets, start=1)}
-        return tuple(
+        more = f"{self.beyond} more faults are not listed; mend these first, or raise limits.faults."
+        rest = (Fault("", 0, "", "", more),) if self.beyond else ()
+        return rest + tuple(
             sorted(
                 self.faults,
                 key=lambda fault: (

@@ -19,8 +19,10 @@ _WITH_UNIT = re.compile(r"[+-]?[0-9][0-9.,]*\s*([^\W\d_]|[°%\"']).*")
 _COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
 _MARKED = re.compile(r"[+-]?[0-9][0-9.,' \u00a0\u202f]*")
 _BOUND = re.compile(r"[~<>≈≤≥]|ca\.?\s|about ")
-# A letter x counts only between blanks: AX12 is a tag.
-_COVERED = re.compile(r"(?P<tag>.+?)(\s*[×*]\s*|\s+x\s+)(?P<count>[0-9]+(\.[0-9]+)?)$")
+# Longest name, unit or word. Longer text is no name, and comparing it with the known ones would take long.
+_SHORT = 255
+# Controls, formats (zero width, direction), line ends, private, unassigned and half characters.
+_INVISIBLE = ("Cc", "Cf", "Zl", "Zp", "Co", "Cn", "Cs")
 _PLACEHOLDERS = ("-", "–", "n/a", "na", "none", "nil", "tbd", "?", "not weighed", "unknown")
 _BLANK = ord(" ")  # characters before it are controls
 _YES = ("yes", "y", "true")
@@ -115,7 +117,7 @@ class RowReader:
         return unicodedata.normalize("NFC", text)
 
     def name(self, header: str) -> str:
-        """Text that identifies: no invisible characters, and not a day the spreadsheet made of it."""
+        """Text that identifies: short, no invisible characters, and not a day the spreadsheet made of it."""
         cell = self._cell(header)
         if isinstance(cell, Odd) and cell.oddity in (Oddity.DATE, Oddity.PERCENT):
             self.fault(
@@ -127,11 +129,10 @@ class RowReader:
         return self._checked_name(header, self.text(header))
 
     def _checked_name(self, header: str, text: str) -> str:
+        text = self._checked_length(header, text)
         if text.isascii() and text.isprintable():
             return text
-        hidden = next(
-            (c for c in text if unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp", "Co", "Cn", "Cs")), None
-        )
+        hidden = next((c for c in text if unicodedata.category(c) in _INVISIBLE), None)
         if hidden is not None:
             self.fault(
                 header,
@@ -141,13 +142,25 @@ class RowReader:
             return ""
         return text
 
+    def short(self, header: str) -> str:
+        """Text of at most 255 characters."""
+        return self._checked_length(header, self.text(header))
+
+    def _checked_length(self, header: str, text: str) -> str:
+        if len(text) <= _SHORT:
+            return text
+        self.fault(
+            header, f"has {len(text)} characters, too many for a name; put remarks into the note.", text
+        )
+        return ""
+
     def names(self, header: str) -> tuple[str, ...]:
         """Names separated by semicolons."""
         cell = self._cell(header)
         if cell is None and not self._matched.sheet.column(header).required:
             return ()
-        text = self.name(header)
-        return tuple(part for piece in text.split(";") if (part := piece.strip()))
+        pieces = (piece.strip() for piece in self.text(header).split(";"))
+        return tuple(name for piece in pieces if piece and (name := self._checked_name(header, piece)))
 
     def number(self, header: str) -> float | None:
         """A finite number."""
@@ -219,7 +232,7 @@ class RowReader:
 
     def word(self, header: str) -> str:
         """Return the known word of a column with choices; empty when blank or unknown."""
-        text = " ".join(self.text(header).split())
+        text = " ".join(self.short(header).split())
         choices = self._matched.sheet.column(header).choices
         for word in choices:
             if word.casefold() == text.casefold() or word.replace(" ", "") == text.replace(" ", ""):
@@ -244,17 +257,25 @@ class RowReader:
 
     def covers(self, header: str) -> tuple[tuple[str, float], ...]:
         """Read ``tag × number; tag × number``; a bare tag counts once."""
-        pairs: list[tuple[str, float]] = []
+        pairs: dict[str, float] = {}
         for piece in self.names(header):
-            match = _COVERED.match(piece)
-            tag, count = (match["tag"].strip(), float(match["count"])) if match else (piece, 1.0)
-            if not count > 0.0:
+            tag, count = _counted_tag(piece)
+            if not 0.0 < count < math.inf:
                 self.fault(header, "the number of pieces on the scale must be above 0, e.g. A12 × 2.", piece)
-            elif tag in (known for known, _ in pairs):
+            elif tag in pairs:
                 self.fault(header, "names a tag twice; write each tag once with its number of pieces.", piece)
             else:
-                pairs.append((tag, count))
-        return tuple(pairs)
+                pairs[tag] = count
+        return tuple(pairs.items())
+
+
+def _counted_tag(piece: str) -> tuple[str, float]:
+    """Split ``A12 × 2``. A letter x counts only between blanks: AX12 is a tag."""
+    for mark in ("×", "*", " x "):
+        tag, found, count = piece.rpartition(mark)
+        if found and tag.strip() and _NUMBER.fullmatch(count.strip()):
+            return tag.strip(), float(count)
+    return piece, 1.0
 
 
 def _why_no_number(text: str, *, typed: bool) -> str:

@@ -77,7 +77,7 @@ def stand_in(kind: QuantityKind | None) -> Quantity:
 
 def read_kind(row: RowReader) -> QuantityKind | None:
     """Read the quantity column."""
-    text = row.text("quantity")
+    text = row.short("quantity")
     if not text:
         return None
     try:
@@ -99,7 +99,7 @@ def read_value(row: RowReader, kind: QuantityKind | None, expected: str | None =
         SI symbol wanted in place of that of the kind (the factor of a scale rule is a pure number).
     """
     value = row.number("value")
-    unit_text = row.text("unit")
+    unit_text = row.short("unit")
     if kind is None or not unit_text:
         return None
     symbol = expected or kind.unit

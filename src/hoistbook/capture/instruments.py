@@ -24,7 +24,7 @@ def read_instrument(row: RowReader) -> tuple[Instrument, bool] | None:
     (Instrument, bool) or None
         The instrument, and whether it is sound; an unsound one only holds the place of its id. None without an id.
     """
-    name, kind_text, unit_text = row.name("instrument"), row.text("kind"), row.text("unit")
+    name, kind_text, unit_text = row.name("instrument"), row.short("kind"), row.short("unit")
     figures = {
         header: row.bounded(header, least=0.0, why=f"{header} cannot be negative.") for header in _IN_UNIT
     }
@@ -62,7 +62,7 @@ def read_instrument(row: RowReader) -> tuple[Instrument, bool] | None:
                     name,
                     kind_text,
                     unit=unit,
-                    accuracy_class=row.text("class"),
+                    accuracy_class=row.short("class"),
                     step_si=in_si["step"],
                     capacity_si=in_si["capacity"],
                     limit_si=in_si["limit"],

@@ -63,8 +63,9 @@ def read_teardown(
     Nothing is guessed: a comma decimal, a unit of another kind, a band that is missing, a word that is not known are
     faults. A blank is never zero.
     """
-    findings = Findings()
-    tables = _tables(Path(path), findings, limits or Limits(), progress)
+    limits = limits or Limits()
+    findings = Findings(limits.faults)
+    tables = _tables(Path(path), findings, limits, progress)
     # No table and no fault: a workbook without sheets, which lacks the compulsory ones.
     loaded = _load(tables, findings, progress) if tables or not findings.faults else None
     if loaded is not None:

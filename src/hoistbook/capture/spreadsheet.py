@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
+from typing import NoReturn
 
 from hoistbook.capture.archive import BROKEN, Archive
 from hoistbook.capture.book import Book, SheetEntry, Texts, open_book, unescaped
@@ -78,6 +79,8 @@ def read_workbook(
                 row=reader.row,
             )
             reader.table.broken = True
+        if book.cells > limits.cells:
+            return []
         done += archive.sizes.get(entry.path, 0)
         tables.append(reader.table)
     return tables
@@ -162,13 +165,10 @@ class _SheetReader:
         number = attributes.get("r", "")
         row = int(number) if number.isascii() and number.isdigit() and len(number) < 11 else self.row + 1
         if row > self._limits.rows:
-            self._findings.fault(
-                f"the sheet goes beyond row {self._limits.rows}; delete what is below the data, or raise limits.rows.",
-                sheet=self.table.name,
-                row=row,
+            self.row = row
+            self._give_up(
+                f"the sheet goes beyond row {self._limits.rows}; delete what is below the data, or raise limits.rows."
             )
-            self.table.broken = True
-            raise Enough
         if row in self.table.rows or row < 1:
             self._findings.fault(
                 "the file holds this row twice; save the workbook again.", sheet=self.table.name, row=row
@@ -201,7 +201,17 @@ class _SheetReader:
                 )
             self._too_wide = True
             return
+        self._book.cells += 1
+        if self._book.cells > self._limits.cells:
+            self._give_up(
+                f"the workbook has more than {self._limits.cells} filled cells; split it, or raise limits.cells."
+            )
         self._cells[self._column] = cell
+
+    def _give_up(self, message: str) -> NoReturn:
+        self._findings.fault(message, sheet=self.table.name, row=self.row)
+        self.table.broken = True
+        raise Enough
 
     def _cell(self) -> Cell | None:
         raw = "".join(self._pieces)
