@@ -11,11 +11,11 @@ import platform
 from pathlib import Path
 
 import numpy
-import planted_truth
 import scipy
-import validation_energy
 
 import hoistbook
+import planted_truth
+import validation_energy
 
 PAGE = Path(__file__).parent.parent / "docs" / "validation.md"
 
@@ -33,10 +33,11 @@ def main() -> None:
     coverage = planted_truth.run(given.pairs, given.draws, given.seed)
     planted = planted_truth.markdown(coverage, given.pairs, given.draws, given.seed)
     today = datetime.datetime.now(tz=datetime.UTC).date().isoformat()
+    tools = f"Python {platform.python_version()}, NumPy {numpy.__version__}, SciPy {scipy.__version__}"
     head = (
         "# Validation\n\n"
-        f"Written by `make validate` on {today} with hoistbook {hoistbook.__version__}, Python "
-        f"{platform.python_version()}, NumPy {numpy.__version__}, SciPy {scipy.__version__}. A smaller seeded version of each check runs in `make test`.\n"
+        f"Written by `make validate` on {today} with hoistbook {hoistbook.__version__}, {tools}.\n"
+        "A smaller seeded version of each check runs in `make test`.\n"
     )
     PAGE.write_text("\n".join([head, energy.strip(), "", planted.strip(), ""]), encoding="utf-8")
     print(f"wrote {PAGE.relative_to(PAGE.parent.parent)}")

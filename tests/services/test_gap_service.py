@@ -23,6 +23,7 @@ from hoistbook.core.vehicle.records import (
     Teardown,
     Vehicle,
 )
+from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import sides
 from hoistbook.services.duties import named_duty
 from hoistbook.services.gap import gap_report
@@ -241,3 +242,15 @@ def test_rates_have_the_signs_of_the_trade():
     built, followed = found.as_built[0], found.with_secondary[0]
     assert followed.range.value == pytest.approx(1.95 * built.range.value, rel=1e-9)
     assert found.with_secondary[1].range.value == found.as_built[1].range.value
+
+
+def test_other_defaults_replace_the_packaged_ones():
+    # first principles: a wider prior of the model's error leaves more to the rest when no range is stated.
+    x, y = (
+        replace(v, facts=tuple(f for f in v.facts if f.quantity != "range"))
+        for v in (vehicle("A"), vehicle("B", mass=1800.0))
+    )
+    known = energy_defaults()
+    wide = replace(known, residual=replace(known.residual, sd_ln=2.0 * known.residual.sd_ln))
+    usual, wider = (bar(report(x, y, defaults=d).as_found, "not_explained") for d in (None, wide))
+    assert wider.amount.half_width == pytest.approx(2.0 * usual.amount.half_width, rel=0.05)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoistbook.core.compare.bars import Interval, WeightedDraws
+from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.energy.duty import drive
 from hoistbook.core.energy.parameters import EnergyParameters
 from hoistbook.core.energy.wheel import wheel_energy
@@ -90,6 +91,7 @@ def range_report(
     configuration: str | None = None,
     n_draws: int = DEFAULT_DRAWS,
     seed: int = 1,
+    defaults: EnergyDefaults | None = None,
 ) -> RangeReport:
     """Work out range and consumption of one vehicle from its facts and, where they are silent, from the defaults.
 
@@ -100,16 +102,19 @@ def range_report(
         See `duties.named_duty`.
     configuration : str, optional
     n_draws, seed : int
+    defaults : EnergyDefaults, optional
+        What is taken for figures nobody stated; the packaged ones when left out.
 
     Raises
     ------
     ValueError, LookupError
         Unknown duty or configuration, or a figure is missing or impossible.
     """
+    known = defaults or energy_defaults()
     asked = named_duty(duty)
     chosen = chosen_configuration(teardown, configuration)
     stated = sides.stated_figures([(teardown, chosen)], "range", asked.duty.name)
-    one = sides.subject(teardown, asked, n_draws, seed, chosen.id, stated.basis)
+    one = sides.subject(teardown, asked, n_draws, seed, chosen.id, stated.basis, known)
     equal = WeightedDraws(np.full(n_draws, 1.0 / n_draws))
     driven = drive(asked.duty, EnergyParameters(**one.resolved.draws(n_draws, seed)))
     centre = drive(asked.duty, one.resolved.central())
@@ -144,7 +149,7 @@ def range_report(
         stated_range=stated_range,
         stated_energy=stated_energy,
         residual=residual,
-        model_error_frac=energy_defaults().residual.sd_ln,
+        model_error_frac=known.residual.sd_ln,
         parameters=tuple(rows),
         chain=chain,
         assumptions=one.resolved.assumptions,

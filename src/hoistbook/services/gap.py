@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from hoistbook.core.compare.gap import Question, ResidualPrior, normalised_side, reconcile
 from hoistbook.core.compare.mass_walk import MassSide, mass_walk
 from hoistbook.core.compare.walk import Walk, range_walk
+from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.records import Rule, Teardown
 from hoistbook.reference.energy import energy_defaults
@@ -60,6 +61,7 @@ def gap_report(
     merge: bool = True,
     configuration_x: str | None = None,
     configuration_y: str | None = None,
+    defaults: EnergyDefaults | None = None,
 ) -> GapReport:
     """Reconcile the gap from X to Y.
 
@@ -75,6 +77,8 @@ def gap_report(
         Merge causes that cannot be told apart.
     configuration_x, configuration_y : str, optional
         Needed when a vehicle has several configurations.
+    defaults : EnergyDefaults, optional
+        What is taken for figures nobody stated, and the prior of the residual; the packaged ones when left out.
 
     Raises
     ------
@@ -94,8 +98,11 @@ def gap_report(
     asked = named_duty(duty)
     chosen = [(t, chosen_configuration(t, c)) for t, c in ((x, configuration_x), (y, configuration_y))]
     stated = sides.stated_figures(chosen, quantity, asked.duty.name)
-    of_x, of_y = sides.alike(*(sides.subject(t, asked, n_draws, seed, c.id, stated.basis) for t, c in chosen))
-    prior = energy_defaults().residual
+    known = defaults or energy_defaults()
+    of_x, of_y = sides.alike(
+        *(sides.subject(t, asked, n_draws, seed, c.id, stated.basis, known) for t, c in chosen)
+    )
+    prior = known.residual
     question = Question(
         quantity="range" if quantity == "range" else "energy",
         duty=asked.duty,

@@ -9,6 +9,7 @@ import numpy as np
 from hoistbook.core.compare.bars import WeightedDraws
 from hoistbook.core.compare.gap import Question, ResidualPrior, model_value
 from hoistbook.core.compare.rates import Rate, rates
+from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import sides
@@ -43,6 +44,7 @@ def rates_report(
     n_draws: int = 4000,
     seed: int = 1,
     secondary_mass_kg_per_kg: float = SECONDARY_MASS_KG_PER_KG,
+    defaults: EnergyDefaults | None = None,
 ) -> RatesReport:
     """Work out the rates of one vehicle at its own range.
 
@@ -54,17 +56,20 @@ def rates_report(
     n_draws, seed : int
     secondary_mass_kg_per_kg : float
         For the second list; the first always has none.
+    defaults : EnergyDefaults, optional
+        What is taken for figures nobody stated; the packaged ones when left out.
 
     Raises
     ------
     ValueError, LookupError
         Unknown duty or configuration, or a figure is missing or impossible.
     """
+    known = defaults or energy_defaults()
     asked = named_duty(duty)
     chosen = chosen_configuration(teardown, configuration)
     stated = sides.stated_figures([(teardown, chosen)], "range", asked.duty.name)
-    one = sides.subject(teardown, asked, n_draws, seed, chosen.id, stated.basis)
-    prior = energy_defaults().residual
+    one = sides.subject(teardown, asked, n_draws, seed, chosen.id, stated.basis, known)
+    prior = known.residual
     question = Question(
         "range",
         asked.duty,

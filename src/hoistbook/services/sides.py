@@ -12,6 +12,7 @@ from hoistbook.core.arrays import Array
 from hoistbook.core.compare.causes import CAUSE_OF_FIELD
 from hoistbook.core.compare.engine import Surroundings
 from hoistbook.core.compare.gap import Decision, Side
+from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.energy.parameters import EnergyParameters
 from hoistbook.core.energy.resolve import Resolved, resolve
 from hoistbook.core.energy.spin import MOVED_TO, as_wheel_force, spin_into_road_load
@@ -60,6 +61,7 @@ def subject(
     seed: int,
     configuration: str | None = None,
     basis: Basis = Basis.SPECIMEN,
+    defaults: EnergyDefaults | None = None,
 ) -> Subject:
     """Resolve one vehicle for a duty and draw its parameters.
 
@@ -72,6 +74,8 @@ def subject(
         Needed when the vehicle has several.
     basis : Basis
         Whether the specimen or the label is spoken of.
+    defaults : EnergyDefaults, optional
+        What is taken for figures nobody stated; the packaged ones when left out.
 
     Raises
     ------
@@ -81,7 +85,7 @@ def subject(
     chosen = chosen_configuration(teardown, configuration)
     resolved = resolve(
         [fact for fact in teardown.facts if fact.configuration == chosen.id],
-        energy_defaults(),
+        defaults or energy_defaults(),
         duty.duty,
         owner=f"{teardown.vehicle.code}/{chosen.id}",
         surroundings=duty.surroundings,
