@@ -30,8 +30,8 @@ WHEELBASE = Quantity(2.900, "m", ((Source("wheelbase"), 0.0015),))
 
 
 def test_four_pads_with_a_common_calibration_error():
-    # computed: uncertainty reference of this project, example J (numpy 2.4): m = 1950 kg, u(m) = 1.56205 kg; 1.000 kg if
-    # the common part is forgotten; front 46.1538 %; x = 1.561538 m, u = 1.101 mm (0.749 pads, 0.808 wheelbase).
+    # computed: uncertainty reference of this project, example J (numpy 2.4): m = 1950 kg, u(m) = 1.56205 kg; 1.000 kg
+    # if the common part is forgotten; front 46.1538 %; x = 1.561538 m, u = 1.101 mm (0.749 pads, 0.808 wheelbase).
     cg = centre_of_gravity(corners(), wheelbase=WHEELBASE)
     assert cg.mass.value == 1950.0
     assert cg.mass.standard_uncertainty == pytest.approx(1.56205, abs=5e-6)

@@ -354,16 +354,14 @@ def _closed(
 def _stated(roll: RollUp, basis: Sequence[MassBasis]) -> tuple[str, ...]:
     count = Counter(basis)
     sums = count[MassBasis.PARTS] - (basis[0] is MassBasis.PARTS)
+    missing, inside = count[MassBasis.MISSING], count[MassBasis.INSIDE]
     notes = []
     if sums:
         notes.append(f"assemblies that no weighing speaks of ({sums}) have no mass beyond their listed parts")
-    if count[MassBasis.MISSING]:
-        notes.append(
-            f"{count[MassBasis.MISSING]} parts have no mass; every total that includes them is a lower bound"
-        )
-    if count[MassBasis.INSIDE]:
-        notes.append(
-            f"{count[MassBasis.INSIDE]} parts have no mass of their own; theirs is counted in the weighed "
-            "assembly that holds them"
-        )
+    if missing:
+        noun = "1 part has" if missing == 1 else f"{missing} parts have"
+        notes.append(f"{noun} no mass; every total that includes it is a lower bound")
+    if inside:
+        noun = "1 part has" if inside == 1 else f"{inside} parts have"
+        notes.append(f"{noun} no mass of its own; it is counted in the weighed assembly that holds it")
     return tuple(notes)

@@ -40,7 +40,7 @@ class Coverage:
 
     def line(self, cover: Cover) -> CoverLine:
         """Return one line."""
-        return next(line for line in self.lines if line.cover is cover)
+        return next(line for line in self.lines if line.cover == cover)
 
 
 def coverage(

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import solve_triangular
 
 from hoistbook.core.arrays import Array
 
@@ -142,7 +141,7 @@ def fit_blocks(blocks: Sequence[Block], shared_count: int, residual_bound: float
         system = np.vstack([*stacked, np.eye(shared_count)])
         q, r = np.linalg.qr(system)
         rows = sum(part.shape[0] for part in stacked)
-        gain = np.asarray(solve_triangular(r, q[:rows].T @ np.vstack(eliminators)), dtype=np.float64)
+        gain = np.linalg.solve(r, q[:rows].T @ np.vstack(eliminators))
     values = np.concatenate([block.values_kg for block in blocks]) if blocks else np.zeros(0)
     return Fit(tuple(alone), gain, gain @ values)
 
@@ -158,10 +157,10 @@ def _fit_alone(block: Block, residual_bound: float) -> BlockFit:
     # Residuals of the block by itself, under its full covariance.
     covariance = np.diag(own**2) + block.shared_kg @ block.shared_kg.T
     root = np.linalg.cholesky(covariance)
-    white = solve_triangular(root, block.design[:, kept], lower=True)
+    white = np.linalg.solve(root, block.design[:, kept])
     q = np.linalg.qr(white)[0]
     keep = np.eye(rows) - q @ q.T
-    residual = root @ (keep @ solve_triangular(root, block.values_kg, lower=True))
+    residual = root @ (keep @ np.linalg.solve(root, block.values_kg))
     spread = root @ keep
     residual_u = np.sqrt(np.einsum("ij,ij->i", spread, spread))
     # A reading that alone determines an unknown has no residual; rounding must not make one of it.

@@ -213,9 +213,12 @@ def _combined(readings: Sequence[Measurement], vehicle: str) -> tuple[Quantity, 
     if not mean.contradicted:
         return mean.quantity, []
     values = [m.value.value for m in readings]
+    message = mean.message
+    for m in readings:
+        message = message.replace(_error_name(m), m.id)
     flag = Flag(
         FlagKind.REPEATS_DIFFER,
-        mean.message,
+        message,
         "Weigh it again and supersede the reading that is wrong.",
         (first.subject,),
         tuple(m.id for m in readings),

@@ -136,7 +136,7 @@ def next_to_weigh(
     missing = [place for place, how in enumerate(basis) if how is MassBasis.MISSING]
     unknown = [place for place in missing if place not in priors]
     heads = [
-        Weighing(roll.tree.nodes[p].tag, _scope(roll, p), "", 1, basis[p], None, None, None, None, 1, "")
+        Weighing(roll.tree.nodes[p].tag, Scope.SELF, "", 1, basis[p], None, None, None, None, 1, "")
         for p in sorted(unknown, key=lambda p: (-roll.tree.pieces[p], roll.tree.nodes[p].tag))
     ][:limit]
     room = limit - len(heads)
@@ -154,10 +154,6 @@ def _joined(*found: _Candidates) -> _Candidates:
     return [c for candidates, _ in found for c in candidates], csr_array(
         vstack([rows for _, rows in found], format="csr")
     )
-
-
-def _scope(roll: RollUp, place: int) -> Scope:
-    return Scope.SELF if roll.tree.end[place] == place + 1 else Scope.SUBTREE
 
 
 def _parts(roll: RollUp, basis: Sequence[MassBasis]) -> _Candidates:
@@ -187,7 +183,7 @@ def _missing(roll: RollUp, basis: Sequence[MassBasis], priors: Mapping[int, Prio
         candidates.append(
             _Candidate(
                 place,
-                _scope(roll, place),
+                Scope.SELF,
                 basis[place],
                 pieces,
                 prior.mass_kg,
@@ -212,10 +208,11 @@ def _assemblies(roll: RollUp, basis: Sequence[MassBasis], priors: Mapping[int, P
         unknown = last - first - len(assumed)
         pieces = float(tree.pieces[place])
         more = math.fsum(float(tree.pieces[p]) / pieces * priors[p].mass_kg for p in assumed)
-        words = (
-            [f"{len(assumed)} parts without a mass in it are assumed like their siblings"] if assumed else []
-        )
-        words += [f"{unknown} parts of which nothing is known are in none of these bands"] if unknown else []
+        words = []
+        if assumed:
+            words.append(f"parts without a mass in it ({len(assumed)}) are assumed like their siblings")
+        if unknown:
+            words.append(f"parts of which nothing is known ({unknown}) are in none of these bands")
         variance = math.fsum((float(tree.pieces[p]) * priors[p].u_kg) ** 2 for p in assumed)
         total = float(known[place]) + more
         candidates.append(
@@ -242,7 +239,7 @@ def _crossed(roll: RollUp) -> BoolArray:
         for place in places:
             crossed[place : tree.end[place]] = True
             above = int(tree.parent[place])
-            while above > 0 and not crossed[above]:
+            while above > 0:
                 crossed[above] = True
                 above = int(tree.parent[above])
     return crossed

@@ -158,13 +158,13 @@ def comparable_mass(
         else "the part tree lists no fluid, so the sum of the parts stands for the dry mass"
     )
     for candidate in masses:
-        given = allowances
+        have = candidate.state
         notes = [*candidate.assumptions, stands_for]
-        if candidate.state is MassState.AS_WEIGHED and given.on_board is None:
-            given = replace(given, on_board=Quantity(0.0, "kg"))
+        if have is MassState.AS_WEIGHED and allowances.on_board is None:
+            have = MassState.CURB
             notes.append("what stood in the vehicle on the scale is not stated; taken as at curb")
         try:
-            converted = convert(candidate.mass, candidate.state, want, given)
+            converted = convert(candidate.mass, have, want, allowances)
         except ValueError as error:
             remarks.append(f"{candidate.words} ({candidate.state.value}) not used: {error}")
             continue

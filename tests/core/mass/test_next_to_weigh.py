@@ -1,0 +1,194 @@
+"""What to weigh next, against brute force: the whole book again with the proposed reading in place."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from hoistbook.core.mass import MassBasis, next_to_weigh
+from hoistbook.core.quantities.instruments import reading
+from hoistbook.core.quantities.quantity import Quantity, Source
+from hoistbook.core.vehicle.records import Measurement, Method, NodeKind, Scope
+
+from .mass_bench import ASSEMBLY, SCALES, SMALL, Bench, random_nodes
+
+K = 1.959963984540054  # first principles: 97.5 % quantile of the normal distribution
+
+
+def random_bench(seed, size):
+    """A tree weighed by the scales of the bench, estimated elsewhere, and here and there not at all."""
+    rng = np.random.default_rng(seed)
+    nodes = random_nodes(rng, size)
+    parents = {node.parent for node in nodes}
+    bench = Bench(nodes=nodes)
+
+    def add(tag, mass, scope, *, estimated):
+        name = f"R{len(bench.readings)}"
+        if estimated:
+            value = Quantity(
+                mass,
+                "kg",
+                ((Source(f"reading Whimbrel/{name}/estimate"), 0.2 * mass), (Source("feeling"), 0.05 * mass)),
+            )
+        else:
+            fits = [scale for scale in SCALES if 20.0 * scale.step_si <= mass <= scale.capacity_si]
+            value = reading(fits[rng.integers(len(fits))], mass, f"Whimbrel/{name}")
+        method = Method.ESTIMATED if estimated else Method.WEIGHED
+        bench.readings.append(Measurement(name, tag, "mass", value, scope=scope, method=method))
+
+    for node in nodes[1:]:
+        if node.tag not in parents:
+            draw = rng.random()
+            if draw < 0.85:
+                add(node.tag, float(rng.uniform(0.5, 5.0)), Scope.SELF, estimated=draw < 0.3)
+        elif node.kind is ASSEMBLY and rng.random() < 0.3:
+            add(node.tag, float(rng.uniform(20.0, 50.0)), Scope.SUBTREE, estimated=False)
+    return bench
+
+
+def brute_force_u(bench, weighing, missing_u):
+    """Standard uncertainty of the vehicle's mass when the proposed reading is taken, from the whole book anew."""
+    book = bench.book()
+    known = book.node(weighing.tag).subtree_kg or 0.0
+    if weighing.now is MassBasis.MISSING:
+        known = missing_u.pop(weighing.tag)[0]
+    if weighing.scope is Scope.SUBTREE:
+        inside = {n.tag for n in book.roll.tree.tree.subtree(weighing.tag)}
+        known += sum(
+            missing_u.pop(tag)[0] * book.node(tag).pieces / book.node(weighing.tag).pieces
+            for tag in list(missing_u)
+            if tag in inside
+        )
+    scale = next(each for each in SCALES if each.id == weighing.instrument)
+    value = reading(scale, weighing.lot * known, "Whimbrel/new")
+    kept = [m for m in bench.readings if not (m.subject == weighing.tag and weighing.scope is Scope.SELF)]
+    new = Measurement("new", weighing.tag, "mass", value, pieces=float(weighing.lot), scope=weighing.scope)
+    after = replace_readings(bench, [*kept, new]).book()
+    left = sum((book.node(tag).pieces * u) ** 2 for tag, (_, u) in missing_u.items())
+    return np.sqrt(after.total.standard_uncertainty**2 + left)
+
+
+def replace_readings(bench, readings):
+    other = Bench(nodes=bench.nodes)
+    other.readings = readings
+    return other
+
+
+def assumed(book):
+    """Middle and standard uncertainty of the parts without a mass: 0 to twice the mean of their siblings."""
+    found = {}
+    for node in book.roll.tree.nodes:
+        if book.node(node.tag).basis is MassBasis.MISSING:
+            siblings = [
+                book.node(other.tag).own_kg
+                for other in book.roll.tree.nodes
+                if other.parent == node.parent
+                and other.kind is node.kind
+                and book.roll.tree.tree.is_leaf(other.tag)
+                and book.node(other.tag).basis in (MassBasis.WEIGHED, MassBasis.ESTIMATED)
+            ]
+            if siblings:
+                mean = sum(siblings) / len(siblings)
+                found[node.tag] = (mean, mean / np.sqrt(3.0))
+    return found
+
+
+@settings(max_examples=15)
+@given(st.integers(0, 2**32 - 1), st.integers(4, 16))
+def test_every_band_promised_is_the_one_the_weighing_gives(seed, size):
+    # first principles: recompute the whole book with the proposed reading.
+    bench = random_bench(seed, size)
+    book = bench.book(scales=SCALES, proposals=100)
+    ranked = [weighing for weighing in book.next_to_weigh if weighing.band_then_kg is not None]
+    missing = assumed(book)
+    now = np.sqrt(
+        book.total.standard_uncertainty**2
+        + sum((book.node(t).pieces * u) ** 2 for t, (_, u) in missing.items())
+    )
+    for weighing in ranked:
+        assert weighing.band_now_kg == pytest.approx(K * now, rel=1e-9)
+        expected = brute_force_u(bench, weighing, dict(missing))
+        assert weighing.band_then_kg == pytest.approx(K * expected, rel=1e-6)
+    assert [w.band_then_kg for w in ranked] == sorted(w.band_then_kg for w in ranked)
+
+
+@settings(max_examples=15)
+@given(st.integers(0, 2**32 - 1), st.integers(4, 16))
+def test_no_part_or_assembly_left_out_would_have_been_better(seed, size):
+    bench = random_bench(seed, size)
+    book = bench.book(scales=SCALES, proposals=100)
+    proposed = {weighing.tag for weighing in book.next_to_weigh}
+    missing = assumed(book)
+    lists = next_to_weigh(book.roll, [n.basis for n in book.nodes], SCALES, limit=1)
+    best = book.next_to_weigh[0] if book.next_to_weigh else None
+    if best is not None:
+        assert lists[0].tag == best.tag
+    # What is in no list is inside a weighed assembly, or is weighed as well as the bench can.
+    for node in book.nodes[1:]:
+        if node.tag not in proposed and node.basis is MassBasis.ESTIMATED and node.own_kg:
+            value = reading(SMALL, node.own_kg, "Whimbrel/new")
+            kept = [m for m in bench.readings if m.subject != node.tag]
+            after = replace_readings(bench, [*kept, Measurement("new", node.tag, "mass", value)]).book()
+            assert after.total.standard_uncertainty >= book.total.standard_uncertainty * (1.0 - 1e-6)
+    assert len(missing) <= len(book.missing)
+
+
+def test_parts_of_which_nothing_is_known_head_the_list():
+    bench = (
+        Bench().part("P").part("F", kind=NodeKind.FLUID, count=2).part("W", kind=NodeKind.FASTENER, count=9)
+    )
+    first, second, *rest = bench.weigh("P", 3.0, 0.5).book(scales=SCALES).next_to_weigh
+    assert [(w.tag, w.instrument, w.band_then_kg, w.settles) for w in (first, second)] == [
+        ("W", "", None, 1),
+        ("F", "", None, 1),
+    ]
+    assert [w.tag for w in rest] == ["P"]
+
+
+def test_a_missing_part_is_assumed_like_its_siblings_and_this_is_said():
+    bench = Bench().part("P").part("Q").part("R").weigh("P", 2.0, 0.001).weigh("Q", 4.0, 0.001)
+    [best, *_] = bench.book(scales=SCALES).next_to_weigh
+    assert best.tag == "R"
+    # first principles: 0 to twice the mean of 3 kg, u = 3/√3.
+    assert best.assumed.startswith("assumed between 0 and 6 kg, twice the mean of 2 siblings")
+    assert best.band_now_kg == pytest.approx(K * np.sqrt(3.0), rel=1e-3)
+
+
+def test_light_parts_are_proposed_in_lots_the_scale_can_read():
+    bench = (
+        Bench().part("F", kind=NodeKind.FASTENER, count=40).weigh("F", 0.003, 0.001, method=Method.ESTIMATED)
+    )
+    [weighing] = bench.book(scales=[SMALL]).next_to_weigh
+    # published: class III with e = 1 g reads from 20 e = 20 g on (OIML R 76): 7 pieces of 3 g.
+    assert weighing.lot == 7
+
+
+def test_the_gap_to_another_vehicle_counts_what_both_share():
+    bench = Bench().part("P").weigh("P", 3.0, 0.0, shared=(("instrument S1/calibration", 0.1),))
+    bench.weigh("P", 3.0, 0.2, supersedes="R1", method=Method.ESTIMATED)
+    other = Quantity(3.2, "kg", ((Source("instrument S1/calibration", "rectangular"), 0.0017),))
+    [weighing] = bench.book(scales=[SMALL], against=other).next_to_weigh
+    new = reading(SMALL, 3.0, "x")
+    assert weighing.gap_band_now_kg == pytest.approx(K * np.hypot(0.2, 0.0017))
+    assert weighing.gap_band_then_kg == pytest.approx(K * (new - other).standard_uncertainty)
+    assert weighing.gap_band_then_kg < weighing.band_then_kg
+
+
+def test_what_lies_inside_a_weighed_assembly_is_not_proposed():
+    bench = Bench().part("A", kind=ASSEMBLY).part("P", "A").part("Q").whole("A", 20.0, 0.5)
+    bench.weigh("P", 3.0, 1.0, method=Method.ESTIMATED).weigh("Q", 3.0, 1.0, method=Method.ESTIMATED)
+    assert [w.tag for w in bench.book(scales=SCALES).next_to_weigh] == ["Q"]
+
+
+def test_without_a_scale_nothing_is_proposed():
+    assert Bench().part("P").book().next_to_weigh == ()
+
+
+def test_the_list_is_not_longer_than_asked_for():
+    bench = Bench()
+    for i in range(30):
+        bench.part(f"P{i}").weigh(f"P{i}", 3.0, 0.1 + 0.01 * i, method=Method.ESTIMATED)
+    found = bench.book(scales=[replace(SMALL, id="X")], proposals=4).next_to_weigh
+    assert [w.tag for w in found] == ["P29", "P28", "P27", "P26"]
