@@ -3,9 +3,13 @@
 import io
 import os
 import struct
+import tempfile
 import zipfile
+from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from capture.books import edit, faults_of, saved, sound
 from hoistbook.capture.read import read_teardown
@@ -291,6 +295,32 @@ def test_long_blanks_in_what_is_compared_cost_nothing(tmp_path, sheet, header):
     rows = sound()
     rows[sheet][0][header] = "a" + " " * 30_000 + "b"
     assert any("too many" in f.message for f in faults_of(saved(tmp_path, rows)) if f.column == header)
+
+
+PIECES = [
+    *(b"-1", b"9" * 5000, b'"', b"<", b">", b"&#0;", b"&x;", b"\x00", b"\xff", b'r="A1"', b't="s"', b't="d"'),
+    *(b"<v>", b"</v>", b"<f>x</f>", b"1e999", b"nan", b"'", b",", b";", b"\r", b"\n", b"=", b"\xe2\x80\xae"),
+    *(b's="99"', b"_xD800_", b'numFmtId="x"'),
+]
+
+
+@settings(max_examples=60)
+@given(random=st.randoms(use_true_random=False))
+def test_whatever_is_done_to_a_file_it_loads_or_says_why(random):
+    """Random damage inside the entries of a workbook: no other error than a refusal with its reasons."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = saved(Path(folder), sound())
+        found = entries(path)
+        name = random.choice(sorted(found))
+        data = bytearray(found[name])
+        for _ in range(random.randint(1, 5)):
+            at = random.randrange(len(data) + 1)
+            data[at : at + random.choice([0, 0, 1, 20])] = random.choice(PIECES)
+        found[name] = bytes(data)
+        repacked(path, found)
+        refused = faults_of(path)
+        assert all(fault.message for fault in refused)
+        assert refused or read_teardown(path).vehicle.code
 
 
 def test_a_workbook_without_sheets_lacks_the_compulsory_ones(path):
