@@ -147,6 +147,22 @@ _KINDS = (
         "regen_torque_cap_n_m",
         example_units=("N·m",),
     ),
+    QuantityKind("adhesion", "usable grip of the driven tyres", "1", "adhesion_frac", example_units=("1",)),
+    QuantityKind(
+        "driven_load_share",
+        "share of the weight on the driven axles at rest",
+        "1",
+        "driven_load_frac",
+        example_units=("%", "1"),
+    ),
+    QuantityKind(
+        "load_transfer",
+        "height of the centre of gravity over wheelbase (front driven +, rear driven −, both 0)",
+        "1",
+        "load_transfer",
+        signed=True,
+        example_units=("1",),
+    ),
     QuantityKind(
         "accessory_power",
         "power of the accessories in the stated duty",
