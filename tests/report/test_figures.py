@@ -14,7 +14,7 @@ from hoistbook.report.figures import (
     figure,
     per_cent,
     shown,
-    tick,
+    to_place,
 )
 from report.walks import around
 
@@ -77,8 +77,8 @@ def test_units_of_display():
 
 
 def test_ticks_of_an_axis_have_the_decimals_of_their_step():
-    assert [tick(value, 1, signed=True) for value in (-0.5, 0.0, 2.0)] == ["−0.5", "0.0", "+2.0"]
-    assert tick(1650.0, 0, signed=False) == "1\u202f650"
+    assert [to_place(value, 1, signed=True) for value in (-0.5, 0.0, 2.0)] == ["−0.5", "0.0", "+2.0"]
+    assert to_place(1650.0, 0) == "1\u202f650"
 
 
 def test_numbers_are_aligned_at_the_decimal():

@@ -1,12 +1,43 @@
 """The entry point `hoistbook`."""
 
+from __future__ import annotations
+
 from typing import Annotated
 
 import typer
 
 from hoistbook import __version__
+from hoistbook.cli.demo import demo
+from hoistbook.cli.energy import cycle, range_
+from hoistbook.cli.gap import gap
+from hoistbook.cli.mass import mass
+from hoistbook.cli.outcome import Commands
+from hoistbook.cli.rates import rates
+from hoistbook.cli.template import template
 
-app = typer.Typer(name="hoistbook", no_args_is_help=True, add_completion=False)
+EXIT_CODES = (
+    "Exit codes: 0 done; 2 a workbook or an argument was refused (with --json the faults stand on standard output); "
+    "1 something unexpected."
+)
+
+app = typer.Typer(
+    name="hoistbook",
+    cls=Commands,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    epilog=EXIT_CODES,
+)
+for command, name in (
+    (demo, "demo"),
+    (template, "template"),
+    (mass, "mass"),
+    (range_, "range"),
+    (cycle, "cycle"),
+    (gap, "gap"),
+    (rates, "rates"),
+):
+    app.command(name, epilog=EXIT_CODES)(command)
 
 
 def _print_version(wanted: bool) -> None:
@@ -15,11 +46,17 @@ def _print_version(wanted: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
+@app.callback(invoke_without_command=True)
 def main(
+    context: typer.Context,
     version: Annotated[
         bool,
         typer.Option("--version", callback=_print_version, is_eager=True, help="Print the version and stop."),
     ] = False,
 ) -> None:
-    """From two torn-down vehicles to a reconciled gap."""
+    """From two torn-down vehicles to a reconciled gap: what each design decision costs, and what is not explained.
+
+    Start with: hoistbook demo
+    """
+    if context.invoked_subcommand is None:
+        typer.echo(context.get_help())

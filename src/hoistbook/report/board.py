@@ -9,7 +9,7 @@ from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import NARROW_SPACE
 from hoistbook.report.columns import MARGIN, Columns, columns
 from hoistbook.report.drawing import BAR_HEIGHT, Drawing, Spec
-from hoistbook.report.figures import figure, tick
+from hoistbook.report.figures import figure, to_place
 from hoistbook.report.lettering import text_width, wrapped
 from hoistbook.report.scale import Claim, Scale, fitted, share
 from hoistbook.report.sheet import Board, Row, Stairs
@@ -18,7 +18,7 @@ from hoistbook.report.theme import ANSWER, BODY, CAPTION, THIN, WORD, Outline, T
 _LABEL_GAP = 9.0
 _GHOST_APART = 3.0
 _OVERHANG = 10.0
-_TICK_APART = 52.0
+_TICK_APART, _TICK_SHARE = 52.0, 0.09
 _SHORTEST_ARROW = 12.0
 _ROOM_FOR_BARS = 0.3
 _ROW = 46.0
@@ -147,11 +147,11 @@ def _worth_axis(board: Board, cols: Columns) -> tuple[Scale, list[list[str]]]:
 
 def _ticks(d: Drawing, axis: Scale, top: float, bottom: float, *, signed: bool) -> None:
     """Grid with its numbers above."""
-    ticks, places = axis.ticks(_TICK_APART)
+    ticks, places = axis.ticks(max(_TICK_APART, _TICK_SHARE * (axis.right - axis.left)))
     for value in ticks:
         x = axis(value)
         d.line(x, top, x, bottom, colour=d.theme.hairline, under=True)
-        number = tick(value, places, signed=signed)
+        number = to_place(value, places, signed=signed)
         half = 0.5 * text_width(number, CAPTION)
         if axis.left - _OVERHANG <= x - half and x + half <= axis.right + _OVERHANG:
             d.write(number, x, top - 6.0, size=CAPTION, colour=d.theme.ink_2, align="center")

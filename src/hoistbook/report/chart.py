@@ -71,7 +71,7 @@ def walk_spec(
             f"{as_fine(from_si(walk.explained, unit), gap)} explained, {rest} not",
         ),
         stairs=Stairs(shown(walk.value_x, unit), shown(walk.value_y, unit), gap),
-        limit=from_si(walk.detection_limit, unit),
+        limit=from_si(walk.detection_limit, unit) or None,
         other=other.comparison if other else "",
         codes=(walk.code_x, walk.code_y),
     )

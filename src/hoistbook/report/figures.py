@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoistbook.core.compare.bars import Interval
-from hoistbook.core.quantities.printing import MINUS, text
+from hoistbook.core.quantities.printing import MINUS, NARROW_SPACE, quantity_text, text
+from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import from_si
 
 DISPLAY_UNITS = {"range": "km", "energy": "Wh/km", "mass": "kg"}
@@ -17,6 +19,7 @@ LOPSIDED = 1.25
 sides of a band from a few thousand draws differ by some per cent by chance alone."""
 
 CERTAIN = 0.99
+_RAISED = {"2": "²", "3": "³"}
 FIGURE_SPACE = "\u2007"
 
 
@@ -108,8 +111,8 @@ def as_fine(value: float, interval: Interval, *, signed: bool = True) -> str:
     return _with_sign(number) if signed else number
 
 
-def tick(value: float, places: int, *, signed: bool) -> str:
-    """Write a round number of an axis to a number of decimals."""
+def to_place(value: float, places: int, *, signed: bool = False) -> str:
+    """Write a number that has no band of its own to a number of decimals."""
     # A band of ten units of the last place is printed to that place.
     number = text(value, 10.0 * 10.0**-places).partition(" ")[0]
     return _with_sign(number) if signed else number
@@ -120,9 +123,24 @@ def certainty(p_sign: float) -> str:
     return f">{CERTAIN}" if p_sign > CERTAIN else f"{p_sign:.2f}"
 
 
+def printed(unit: str) -> str:
+    """How a unit is set in print: "m²" for "m2", "N·s/m" for "N.s/m", nothing for a pure number."""
+    if unit == "1":
+        return ""
+    set_out = unit.replace(".", "·").replace("ohm", "Ω")
+    return re.sub(r"(?<=[a-z)])[23](?!\d)", lambda found: _RAISED[found[0]], set_out)
+
+
+def in_unit(found: Quantity, unit: str) -> str:
+    """A quantity with its 95 % band in a unit, the unit set as in print."""
+    number = quantity_text(found, unit).removesuffix(f"{NARROW_SPACE}{unit}")
+    return f"{number}{NARROW_SPACE}{printed(unit)}".rstrip(NARROW_SPACE)
+
+
 def per_cent(fraction: float) -> str:
-    """A share as "24 %", with a true minus."""
-    return text(round(100.0 * fraction), None) + "\u202f%"
+    """A share as "24 %", with a true minus; what is something but rounds to nothing reads "<1 %"."""
+    whole = round(100.0 * fraction)
+    return f"{'<1' if whole == 0 < fraction else text(whole)}{NARROW_SPACE}%"
 
 
 def aligned(numbers: Sequence[str], *, pad: str = FIGURE_SPACE) -> list[str]:

@@ -1,0 +1,157 @@
+"""The demo: mass closure of three vans, the range walk between two of them, drawings, and what to try next."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from hoistbook.cli.as_json import Json
+from hoistbook.cli.gap_drawing import Behind, cause_drawing, figures_behind, surprise, walk_drawing
+from hoistbook.cli.gap_json import gap_json
+from hoistbook.cli.gap_page import GapView, print_decisions, print_next, print_walk
+from hoistbook.cli.mass_json import closure_json
+from hoistbook.cli.mass_page import closure_sentence
+from hoistbook.cli.page import Page
+from hoistbook.cli.progress import load, working
+from hoistbook.core.mass import MassBook
+from hoistbook.core.vehicle.records import Teardown
+from hoistbook.report.render import write_chart
+from hoistbook.services.demo import van_paths
+from hoistbook.services.gap import gap_report
+from hoistbook.services.mass import mass_report
+
+FROM, TO = "whimbrel", "turnstone"
+MOST_DECISIONS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Demo:
+    """What the demo worked out: mass book by name of the van, the gaps as found, and the files it left in `folder`."""
+
+    folder: Path
+    books: Mapping[str, MassBook]
+    range: GapView
+    behind: Behind
+    mass: GapView
+    files: Mapping[str, str]
+
+    @property
+    def normalised(self) -> GapView:
+        """The range gap with unlike content set equal."""
+        return replace(self.range, as_found=False)
+
+
+def run_demo(out: Path, *, duty: str, draws: int, seed: int, dark: bool) -> Demo:
+    """Work out the demo and write its drawings and workbooks.
+
+    Parameters
+    ----------
+    out : Path
+        Folder; made when missing.
+    duty : str
+    draws, seed : int
+    dark : bool
+
+    Returns
+    -------
+    Demo
+    """
+    paths = van_paths()
+    vans = {name: load(path) for name, path in paths.items()}
+    books = {}
+    for van in vans.values():
+        with working(f"adding up {_name(van)}"):
+            books[_name(van)] = mass_report(van)
+    x, y = vans[FROM], vans[TO]
+    names = (_name(x), _name(y))
+    with working(f"sharing the gap in range among its causes, {draws} draws"):
+        report = gap_report(x, y, quantity="range", duty=duty, n_draws=draws, seed=seed)
+        behind = figures_behind(x, y, duty)
+    found = GapView(report, names, as_found=True, although=surprise(report.as_found, behind))
+    with working(f"sharing the gap in mass, {draws} draws"):
+        heavier = GapView(gap_report(x, y, quantity="mass", n_draws=draws, seed=seed), names, as_found=True)
+    demo = Demo(out, books, found, behind, heavier, {})
+    out.mkdir(parents=True, exist_ok=True)
+    files = {}
+    for name, path in paths.items():
+        shutil.copyfile(path, out / path.name)
+        files[path.name] = f"workbook of {_name(vans[name])}"
+    with working("drawing"):
+        files |= _drawings(demo, dark=dark)
+    return replace(demo, files=files)
+
+
+def _drawings(demo: Demo, *, dark: bool) -> dict[str, str]:
+    """Write the drawings; names of files and what they show."""
+    specs = {
+        "range-as-found.svg": ("the range walk as found", walk_drawing(demo.range, demo.behind, dark=dark)),
+        "range-normalised.svg": (
+            "the same with unlike content set equal",
+            walk_drawing(demo.normalised, demo.behind, dark=dark),
+        ),
+        "range-mass.svg": (
+            "decision by decision inside its mass bar",
+            cause_drawing(demo.range, "mass", dark=dark),
+        ),
+        "mass-as-found.svg": ("the mass walk as found", walk_drawing(demo.mass, Behind({}, {}), dark=dark)),
+    }
+    written = {}
+    for name, (words, spec) in specs.items():
+        if spec is not None:
+            write_chart(demo.folder / name, spec)
+            written[name] = words
+    return written
+
+
+def print_demo(page: Page, demo: Demo) -> None:
+    """Print the story of the demo."""
+    x, y = demo.range.names
+    page.text("Three electric delivery vans, taken apart and weighed. Vans, makers and figures are invented.")
+    page.heading("1  Do the parts add up to the van on the scale?")
+    page.bullets(closure_sentence(book, name) for name, book in demo.books.items())
+
+    page.heading(f"2  Why does {y} not go as far as {x}?")
+    page.text(demo.range.answer, style="bold")
+    page.text(demo.range.account)
+    page.text(demo.normalised.answer)
+    page.blank()
+    print_walk(page, demo.range)
+    print_decisions(page, demo.range, MOST_DECISIONS)
+
+    page.heading(f"3  What makes {y} heavier?")
+    page.text(demo.mass.answer, style="bold")
+    page.text(demo.mass.account)
+    print_decisions(page, demo.mass, MOST_DECISIONS)
+
+    page.heading("4  What would narrow it?")
+    print_next(page, demo.range.main)
+
+    page.heading(f"In the folder {demo.folder}")
+    page.bullets(f"{name}: {words}" for name, words in demo.files.items())
+    page.heading("Try next")
+    for line in (
+        f"cd {demo.folder}",
+        "hoistbook gap whimbrel.xlsx turnstone.xlsx --by-cause",
+        "hoistbook gap turnstone.xlsx dotterel.xlsx --quantity mass",
+        "hoistbook mass whimbrel.xlsx",
+        "hoistbook rates turnstone.xlsx",
+        "hoistbook template van.xlsx --example",
+    ):
+        page.verbatim(f"  {line}")
+
+
+def demo_json(demo: Demo) -> Json:
+    """The figures of the demo and the files it wrote."""
+    return {
+        "closure": {book.vehicle: closure_json(book) for book in demo.books.values()},
+        "range": gap_json(demo.range),
+        "mass": gap_json(demo.mass),
+        "folder": str(demo.folder),
+        "files": list(demo.files),
+    }
+
+
+def _name(van: Teardown) -> str:
+    return van.vehicle.name or van.vehicle.code

@@ -1,0 +1,42 @@
+"""Arguments and options that several commands share, each described once."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+DUTY = "wltc3b"
+DRAWS = 4000
+SEED = 1
+
+
+class QuantityWord(StrEnum):
+    """What a gap can be asked for."""
+
+    RANGE = "range"
+    ENERGY = "energy"
+    MASS = "mass"
+
+
+Workbook = Annotated[
+    Path,
+    typer.Argument(
+        metavar="PATH", help="Workbook (.xlsx) of one torn-down vehicle, or a folder of its sheets as CSV."
+    ),
+]
+Duty = Annotated[
+    str,
+    typer.Option(
+        help="What the vehicle drives: wltc3b, us (UDDS and HWFET as combined on the US label), udds, hwfet, us06, or "
+        "a CSV file with columns time [s] and speed [km/h]."
+    ),
+]
+Configuration = Annotated[
+    str | None, typer.Option(help="Which configuration of the vehicle, where the workbook holds several.")
+]
+Draws = Annotated[int, typer.Option(min=100, help="Draws behind the 95 % bands; more draws, steadier bands.")]
+Seed = Annotated[int, typer.Option(min=0, help="Seed of the draws; the same seed gives the same figures.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object, unrounded, for scripts.")]

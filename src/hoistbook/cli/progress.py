@@ -1,0 +1,45 @@
+"""What is being done, on standard error, while somebody waits; silent where nobody looks on."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+if TYPE_CHECKING:
+    from hoistbook.core.vehicle.records import Teardown
+
+
+def load(path: Path) -> Teardown:
+    """Read a teardown with a bar that counts rows."""
+    from hoistbook.services.loading import load_teardown
+
+    columns = (TextColumn("{task.description}"), BarColumn(bar_width=24), MofNCompleteColumn())
+    console = _console()
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
+        task = progress.add_task(f"reading {path.name}", total=None)
+
+        def advance(done: int, total: int, what: str) -> None:
+            progress.update(task, completed=done, total=total, description=f"reading {path.name}, {what}")
+
+        return load_teardown(path, advance)
+
+
+@contextmanager
+def working(words: str) -> Iterator[None]:
+    """Show that something is being worked out."""
+    console = _console()
+    if not console.is_terminal:
+        yield
+        return
+    with console.status(words):
+        yield
+
+
+def _console() -> Console:
+    return Console(file=sys.stderr, highlight=False, emoji=False)

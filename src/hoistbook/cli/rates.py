@@ -1,0 +1,51 @@
+"""hoistbook rates: what one unit of an effect is worth at a vehicle."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+from hoistbook.cli.options import DRAWS, DUTY, SEED, AsJson, Configuration, Draws, Duty, Seed, Workbook
+
+
+def rates(
+    path: Workbook,
+    duty: Duty = DUTY,
+    configuration: Configuration = None,
+    draws: Draws = DRAWS,
+    seed: Seed = SEED,
+    secondary_mass: Annotated[
+        float | None,
+        typer.Option(
+            min=0.0,
+            help="kg that follow each kg once the vehicle is sized again; by default a published mean.",
+        ),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Work out what a kilogram or a watt is worth.
+
+    In range and consumption, at one vehicle, for mass, drag area, accessory power, drag torque and tyres.
+    """
+    from hoistbook.cli.as_json import print_json
+    from hoistbook.cli.page import Page
+    from hoistbook.cli.progress import load, working
+    from hoistbook.cli.rates_page import print_rates, rates_json
+    from hoistbook.services.rates import SECONDARY_MASS_KG_PER_KG, rates_report
+
+    teardown = load(path)
+    with working(f"driving {duty}, {draws} draws"):
+        report = rates_report(
+            teardown,
+            duty=duty,
+            configuration=configuration,
+            n_draws=draws,
+            seed=seed,
+            secondary_mass_kg_per_kg=SECONDARY_MASS_KG_PER_KG if secondary_mass is None else secondary_mass,
+        )
+    if as_json:
+        print_json(rates_json(report))
+    else:
+        print_rates(Page(sys.stdout), report, teardown.vehicle.name or teardown.vehicle.code)

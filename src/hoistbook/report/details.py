@@ -1,0 +1,72 @@
+"""The figures behind a cause, as found at both vehicles: "52.0 → 55.1 kWh"."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from hoistbook.core.compare.bars import Interval
+from hoistbook.core.quantities.printing import NARROW_SPACE
+from hoistbook.report.figures import figure, printed, shown
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The parameter that stands for a cause, and the unit it is shown in."""
+
+    field: str
+    unit: str
+
+
+FIELD_OF_CAUSE: Mapping[str, Shown] = MappingProxyType(
+    {
+        "mass": Shown("test_mass_kg", "kg"),
+        "tyres": Shown("tyre_coefficient", "N/kN"),
+        "drag_area": Shown("drag_area_m2", "m2"),
+        "drag_force": Shown("drag_force_n", "N"),
+        "recuperation": Shown("return_frac", "%"),
+        "auxiliaries": Shown("accessory_power_w", "W"),
+        "usable_energy": Shown("usable_energy_j", "kWh"),
+        "charging": Shown("charging_efficiency_frac", "%"),
+        "label": Shown("label_factor_frac", "1"),
+    }
+)
+"""Drive-unit losses are several figures, none of which stands for the rest."""
+
+
+def change(name: str, of_x: Mapping[str, Interval], of_y: Mapping[str, Interval]) -> str:
+    """The figures behind a cause from X to Y; empty where no one figure stands for it.
+
+    Parameters
+    ----------
+    name : str
+        Of the cause; for causes in one bar, joined by +, the figures of each.
+    of_x, of_y : mapping of field name to Interval
+        Energy parameters of both vehicles in SI.
+
+    Returns
+    -------
+    str
+    """
+    parts = (_one(cause, of_x, of_y) for cause in name.split("+"))
+    return "; ".join(part for part in parts if part)
+
+
+def pair_of_values(
+    cause: str, of_x: Mapping[str, Interval], of_y: Mapping[str, Interval]
+) -> tuple[str, str, str] | None:
+    """The figure that stands for a cause at X and at Y, and its unit; None where there is none."""
+    found = FIELD_OF_CAUSE.get(cause)
+    if found is None or found.field not in of_x or found.field not in of_y:
+        return None
+    before, after = (figure(shown(side[found.field], found.unit)).value for side in (of_x, of_y))
+    return before, after, f"{NARROW_SPACE}{printed(found.unit)}".rstrip(NARROW_SPACE)
+
+
+def _one(cause: str, of_x: Mapping[str, Interval], of_y: Mapping[str, Interval]) -> str:
+    values = pair_of_values(cause, of_x, of_y)
+    if values is None:
+        return ""
+    before, after, unit = values
+    return f"{before}{unit} both" if before == after else f"{before} → {after}{unit}"

@@ -1,0 +1,141 @@
+"""What scripts may rely on in the JSON that commands print."""
+
+NUMBER = {"type": "number"}
+TEXT = {"type": "string"}
+INTERVAL = {
+    "type": "object",
+    "required": ["value", "low", "high"],
+    "properties": {"value": NUMBER, "low": NUMBER, "high": NUMBER},
+}
+DECISION = {
+    "type": "object",
+    "required": ["name", "value", "low", "high"],
+    "properties": {"name": TEXT, "value": NUMBER, "low": NUMBER, "high": NUMBER},
+}
+CAUSE = {
+    "type": "object",
+    "required": [
+        "name", "value", "low", "high", "origin", "merged", "resolved", "p_sign", "decisions", "unexplained",
+    ],
+    "properties": {
+        "name": TEXT,
+        "value": NUMBER,
+        "low": NUMBER,
+        "high": NUMBER,
+        "origin": {"enum": ["measured", "published", "inferred", "assumed", "not explained"]},
+        "merged": {"type": "array", "items": TEXT},
+        "resolved": {"type": "boolean"},
+        "p_sign": {"type": "number", "minimum": 0, "maximum": 1},
+        "decisions": {"type": "array", "items": DECISION},
+        "unexplained": INTERVAL,
+    },
+}  # fmt: skip
+WALK = {
+    "type": "object",
+    "required": [
+        "comparison",
+        "unit",
+        "gap",
+        "detection_limit",
+        "causes",
+        "remarks",
+        "assumptions",
+        "effective_draws",
+    ],
+    "properties": {
+        "comparison": {"enum": ["as found", "normalised"]},
+        "unit": {"enum": ["km", "Wh/km", "kg"]},
+        "gap": INTERVAL,
+        "detection_limit": {"type": "number", "minimum": 0},
+        "causes": {"type": "array", "items": CAUSE, "minItems": 1},
+        "decisions": {"type": "array", "items": DECISION},
+        "remarks": {"type": "array", "items": TEXT},
+        "assumptions": {"type": "array", "items": TEXT},
+        "effective_draws": NUMBER,
+    },
+}
+GAP = {
+    "$schema": "https://json-schema.org/draft/2020-12/schema",
+    "allOf": [WALK],
+    "required": ["quantity", "unit", "from", "to", "other", "content", "duty", "draws", "seed", "hoistbook"],
+    "properties": {
+        "quantity": {"enum": ["range", "energy", "mass"]},
+        "from": TEXT,
+        "to": TEXT,
+        "other": WALK,
+        "removed_frac": {"type": ["number", "null"]},
+    },
+}
+CYCLE = {
+    "type": "object",
+    "required": ["cycle", "traction_j", "braking_j", "distance_m", "duration_s"],
+    "properties": {
+        "cycle": TEXT,
+        "traction_j": NUMBER,
+        "braking_j": NUMBER,
+        "distance_m": NUMBER,
+        "duration_s": NUMBER,
+    },
+}
+FAULTS = {
+    "type": "object",
+    "additionalProperties": False,
+    "required": ["faults"],
+    "properties": {
+        "faults": {
+            "type": "array",
+            "minItems": 1,
+            "items": {
+                "type": "object",
+                "additionalProperties": False,
+                "required": ["sheet", "row", "column", "value", "message"],
+                "properties": {
+                    "sheet": TEXT,
+                    "row": {"type": "integer", "minimum": 0},
+                    "column": TEXT,
+                    "value": TEXT,
+                    "message": {"type": "string", "minLength": 1},
+                },
+            },
+        }
+    },
+}
+QUANTITY = {
+    "type": "object",
+    "required": ["value", "low", "high", "unit", "origin"],
+    "properties": {"value": NUMBER, "low": NUMBER, "high": NUMBER, "unit": TEXT, "origin": TEXT},
+}
+MASS = {
+    "type": "object",
+    "required": ["vehicle", "parts", "closure", "systems", "coverage", "missing", "flags", "next_to_weigh"],
+    "properties": {"parts": QUANTITY, "closure": {"type": ["object", "null"]}, "missing": {"type": "array"}},
+}
+RANGE = {
+    "type": "object",
+    "required": [
+        "vehicle",
+        "duty",
+        "range_km",
+        "energy_wh_per_km",
+        "parameters",
+        "assumptions",
+        "draws",
+        "seed",
+    ],
+    "properties": {
+        "range_km": INTERVAL,
+        "energy_wh_per_km": INTERVAL,
+        "parameters": {"type": "array", "minItems": 1, "items": QUANTITY},
+        "chain_j_per_m": {"type": "object", "additionalProperties": NUMBER},
+    },
+}
+RATE = {
+    "type": "object",
+    "required": ["name", "words", "step_si", "range_m", "energy_wh_per_km"],
+    "properties": {"name": TEXT, "range_m": INTERVAL, "energy_wh_per_km": INTERVAL},
+}
+RATES = {
+    "type": "object",
+    "required": ["vehicle", "duty", "as_built", "with_secondary", "secondary_mass_kg_per_kg"],
+    "properties": {"as_built": {"type": "array", "items": RATE, "minItems": 1}},
+}

@@ -1,0 +1,229 @@
+"""hoistbook gap: what is asked of the services, and what is printed of their answer."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from cli.running import assert_fits, gap_report, run, vehicle
+from cli.schemas import GAP
+from hoistbook.cli.gap_drawing import Behind, surprise
+from hoistbook.cli.gap_page import together
+from hoistbook.core.compare.bars import Interval
+from report.walks import AS_FOUND_ROWS, mass_walk, range_walk
+
+
+@pytest.fixture
+def asked(monkeypatch):
+    """Services that answer with a hand-made walk; returns what they were asked for."""
+    calls = {}
+    vans = {"w.xlsx": vehicle("W1", "Whimbrel"), "t.xlsx": vehicle("T1", "Turnstone")}
+
+    def load(path, progress=None):
+        return vans[Path(path).name]
+
+    def gap(x, y, **options):
+        calls.update(options, x=x.vehicle.code, y=y.vehicle.code)
+        return calls.get("report") or gap_report()
+
+    def behind(x, y, *rest):
+        return Behind({}, {})
+
+    monkeypatch.setattr("hoistbook.services.loading.load_teardown", load)
+    monkeypatch.setattr("hoistbook.services.gap.gap_report", gap)
+    monkeypatch.setattr("hoistbook.cli.gap_drawing.figures_behind", behind)
+    return calls
+
+
+def gap(*words, **environment):
+    return run("gap", "w.xlsx", "t.xlsx", *words, **environment)
+
+
+def test_options_reach_the_service(asked):
+    ran = gap(
+        "--quantity", "energy", "--duty", "us", "--draws", 500, "--seed", 7, "--no-merge",
+        "--configuration-a", "a", "--configuration-b", "b",
+    )  # fmt: skip
+    assert ran.code == 0
+    assert asked == {
+        "x": "W1", "y": "T1", "quantity": "energy", "duty": "us", "n_draws": 500, "seed": 7, "merge": False,
+        "configuration_x": "a", "configuration_y": "b",
+    }  # fmt: skip
+
+
+def test_defaults(asked):
+    gap()
+    assert (asked["quantity"], asked["duty"], asked["merge"]) == ("range", "wltc3b", True)
+
+
+def test_page_fits_80_columns_without_colour(asked):
+    for words in ((), ("--as-found",), ("--by-cause",)):
+        ran = gap(*words)
+        assert ran.code == 0
+        assert_fits(ran.out)
+
+
+@pytest.mark.parametrize("width", [72, 100, 200])
+def test_page_fits_other_windows(asked, width):
+    assert_fits(gap(COLUMNS=str(width)).out, width)
+
+
+def test_colour_only_where_it_is_asked_for(asked):
+    plain = gap().out
+    styled = gap(NO_COLOR=None, FORCE_COLOR="1", TERM="xterm").out
+    assert "\x1b[" in styled
+    bare = re.sub(r"\x1b\[[0-9;]*m", "", styled)
+    assert [line.rstrip() for line in bare.splitlines()] == [line.rstrip() for line in plain.splitlines()]
+
+
+def test_answer_comes_first_and_speaks_of_the_normalised_gap(asked):
+    ran = gap()
+    assert ran.plain.startswith(
+        "With unlike content set equal, Turnstone goes 14.8 ± 4.5 km less far than Whimbrel."
+    )
+    assert gap("--as-found").plain.startswith("Turnstone goes 19.4 ± 4.5 km less far than Whimbrel.")
+
+
+def rows_of(text):
+    """Lines of the walk table, words that were wrapped left out."""
+    lines = text.split("\n\n")
+    return next(block for block in lines if block.startswith("cause")).splitlines()
+
+
+def test_both_comparisons_stand_side_by_side(asked):
+    head, *lines = rows_of(gap().out)
+    assert head.split() == ["cause", "normalised", "as", "found", "sign", "range", "test", "origin"]
+    mass = next(line for line in lines if line.startswith("Mass"))
+    figures = mass.replace("\u202f", " ").split()[1:]
+    assert figures == ["−4.30", "±", "0.60", "−5.60", "±", "0.60", ">0.99", "not", "resolved", "measured"]
+    head, *lines = rows_of(gap("--as-found").out)
+    assert head.split()[1:5] == ["as", "found", "normalised", "sign"]
+
+
+def test_every_cause_its_origin_and_standing_are_printed(asked):
+    ran = gap("--as-found", COLUMNS="110").plain
+    for bar in range_walk().bars:
+        assert all(word in ran for word in bar.words[1:].split())
+        assert bar.origin in ran
+    for wanted in ("not resolved", "no difference", "0.98", ">0.99", "−9.7 to +1.9"):
+        assert wanted in ran
+    assert "detection limit of this gap, ± 4.5 km" in ran
+
+
+def test_merged_causes_say_what_would_separate_them(asked):
+    assert "What would separate them: wheel spin-down." in gap().plain
+
+
+def test_content_assumptions_and_next_steps_are_listed(asked):
+    ran = gap().plain
+    assert "towing preparation strip mass 24.10 ± 0.098 kg" in ran.replace("24.100", "24.10")
+    assert "× 0.955" in ran
+    assert "driver of 75 kg added to the curb mass of W1" in ran
+    assert "What to measure next" in ran
+    assert "coast-down from motorway speed" in ran  # drag area: published, so worth measuring
+    assert "local law, the maker's dismantling sheet and licensed people" in ran
+
+
+def test_decisions_inside_a_cause_are_printed_on_request(asked):
+    assert "Mass, decision by decision" not in gap().plain
+    ran = gap("--by-cause").plain
+    assert "Mass, decision by decision" in ran
+    assert "No decision found yet" in ran
+
+
+def test_bars_grouped_otherwise_are_named(asked):
+    split = [row for row in AS_FOUND_ROWS if row[0] != "tyres+drag_force"]
+    split[1:1] = [
+        ("tyres", "tyre coefficient", -8400.0, 900.0, "measured"),
+        ("drag_force", "drag", -1000.0, 900.0, "assumed"),
+    ]
+    asked["report"] = gap_report(alike=range_walk(split, "normalised"))
+    ran = gap("--as-found").plain
+    assert "see below" in ran
+    assert "normalised it is tyre coefficient −8.40 ± 0.90; drag −1.00 ± 0.90 km." in ran
+
+
+def test_what_is_assumed_of_both_is_said_once():
+    said = together(("W: dry road", "W: one axle", "T: dry road", "T: x", "charging left out"), ("W", "T"))
+    assert said == ["W and T: dry road", "W: one axle", "T: x", "charging left out"]
+
+
+def test_json_follows_the_schema_and_adds_up(asked):
+    for words in ((), ("--as-found",)):
+        found = gap("--json", *words).json
+        jsonschema.validate(found, GAP)
+        for walk in (found, found["other"]):
+            causes = walk["causes"]
+            assert sum(cause["value"] for cause in causes) == pytest.approx(walk["gap"]["value"], abs=1e-9)
+            for cause in causes:
+                parts = (
+                    sum(decision["value"] for decision in cause["decisions"]) + cause["unexplained"]["value"]
+                )
+                assert parts == pytest.approx(cause["value"], abs=1e-9)
+        assert causes[-1]["name"] == "not_explained"
+        assert causes[-1]["origin"] == "not explained"
+
+
+def test_json_speaks_of_the_comparison_asked_for(asked):
+    found = gap("--json").json
+    assert (found["comparison"], found["other"]["comparison"]) == ("normalised", "as found")
+    found = gap("--json", "--as-found").json
+    assert (found["comparison"], found["other"]["comparison"]) == ("as found", "normalised")
+    assert (found["from"], found["to"], found["unit"]) == ("W1", "T1", "km")
+
+
+@pytest.mark.parametrize(("quantity", "unit"), [("range", "km"), ("energy", "Wh/km"), ("mass", "kg")])
+def test_json_has_the_unit_of_its_quantity(asked, quantity, unit):
+    walk = replace(mass_walk(), quantity=quantity)
+    asked["report"] = gap_report(walk, replace(walk, comparison="normalised"))
+    found = gap("--json", "--quantity", quantity).json
+    assert (found["quantity"], found["unit"]) == (quantity, unit)
+    # first principles: 1 Wh/km = 3.6 J/m, 1 km = 1000 m.
+    factor = {"km": 1000.0, "Wh/km": 3.6, "kg": 1.0}[unit]
+    assert found["gap"]["value"] * factor == pytest.approx(walk.gap.value)
+
+
+@pytest.mark.parametrize("ending", ["svg", "png"])
+def test_chart_is_drawn(asked, tmp_path, ending):
+    path = tmp_path / f"gap.{ending}"
+    ran = gap("--chart", path)
+    assert ran.code == 0
+    assert path.stat().st_size > 1000
+    assert "Drawn:" in ran.out
+
+
+def test_chart_on_a_dark_sheet_differs(asked, tmp_path):
+    gap("--chart", tmp_path / "light.svg")
+    gap("--chart", tmp_path / "dark.svg", "--dark")
+    assert (tmp_path / "light.svg").read_text() != (tmp_path / "dark.svg").read_text()
+
+
+def test_chart_file_of_unknown_kind_is_refused_before_anything_is_read(asked, tmp_path):
+    ran = gap("--chart", tmp_path / "gap.jpg")
+    assert ran.code == 2
+    assert "gap.jpg" in ran.err.replace("\n", "")
+    assert ".svg or .png" in " ".join(ran.err.split())
+    assert "x" not in asked
+
+
+@pytest.mark.parametrize(
+    ("battery", "gap_", "expected"),
+    [
+        (Interval(15e3, 13e3, 17e3), Interval(-20e3, -24e3, -16e3), "its battery holds 55.10 against 52.00"),
+        (Interval(15e3, -1e3, 31e3), Interval(-20e3, -24e3, -16e3), ""),  # its sign is not sure
+        (Interval(15e3, 13e3, 17e3), Interval(20e3, 16e3, 24e3), ""),  # it pulls the same way
+    ],
+)
+def test_battery_is_called_a_surprise_only_where_it_surely_pulls_the_other_way(battery, gap_, expected):
+    walk = range_walk()
+    bars = tuple(replace(bar, amount=battery) if bar.name == "usable_energy" else bar for bar in walk.bars)
+    kwh = 3.6e6  # first principles: 1 kWh = 3.6 MJ
+    behind = Behind(
+        {"usable_energy_j": Interval(52.0 * kwh, 51.5 * kwh, 52.5 * kwh)},
+        {"usable_energy_j": Interval(55.1 * kwh, 54.6 * kwh, 55.6 * kwh)},
+    )
+    found = surprise(replace(walk, bars=bars, gap=gap_), behind)
+    assert found.startswith(expected)
+    assert bool(found) == bool(expected)

@@ -1,0 +1,129 @@
+"""How commands end: exit codes, faults, and messages a person can act on."""
+
+import json
+
+import jsonschema
+import pytest
+
+from cli.running import assert_fits, run, vehicle
+from cli.schemas import FAULTS
+from hoistbook.capture.faults import Fault, LoadRefused
+from hoistbook.cli.outcome import MOST_FAULTS, REFUSED, UNEXPECTED
+
+
+def refused(*words):
+    """Run a command that must be refused in both forms; returns the message for people and the faults for scripts."""
+    plain = run(*words)
+    assert plain.code == REFUSED
+    assert plain.out == ""
+    assert "Traceback" not in plain.err
+    assert_fits(plain.err)
+    scripted = run(*words, "--json")
+    assert scripted.code == REFUSED
+    jsonschema.validate(scripted.json, FAULTS)
+    return " ".join(plain.err.split()), scripted.json["faults"]
+
+
+def test_missing_file(tmp_path):
+    said, faults = refused("mass", tmp_path / "none.xlsx")
+    assert "none.xlsx" in said.replace(" ", "")
+    assert "none.xlsx" in json.dumps(faults)
+
+
+def test_file_that_is_no_workbook(tmp_path):
+    path = tmp_path / "notes.xlsx"
+    path.write_text("not a workbook")
+    said, _ = refused("range", path)
+    assert said
+
+
+def test_broken_workbook_lists_every_fault_with_its_place(tmp_path):
+    folder = tmp_path / "van"
+    folder.mkdir()
+    (folder / "vehicle.csv").write_text("code,name\nW1,Whimbrel\n")
+    (folder / "configurations.csv").write_text("configuration\ndelivered\n")
+    (folder / "parts.csv").write_text(
+        "tag,parent,name,kind,count\nW-1,,van,assembly,1\nW-2,W-9,door,part,many\n"
+    )
+    said, faults = refused("mass", folder)
+    places = {(fault["sheet"], fault["row"], fault["column"]) for fault in faults}
+    assert ("parts", 3, "count") in places
+    assert ("parts", 3, "parent") in places
+    assert "nothing was loaded" in said
+    assert "parts row 3, count: 'many'" in said
+
+
+def test_unknown_cycle_names_the_closest():
+    numbers = ("--mass-kg", 1700, "--a-n", 120, "--b-n-s-per-m", 1, "--c-n-s2-per-m2", 0.6)
+    said, faults = refused("cycle", "wltc3", *numbers)
+    assert "wltc3b" in said
+    assert "wltc3b" in faults[0]["message"]
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (("gap", "a.xlsx"), "Missing argument 'B'"),
+        (("gap", "a.xlsx", "b.xlsx", "--quantity", "cost"), "'cost' is not one of 'range', 'energy', 'mass'"),
+        (("gap", "a.xlsx", "b.xlsx", "--quantiy", "mass"), "--quantity"),
+        (("range", "a.xlsx", "--draws", "5"), "--draws"),
+        (("mas", "a.xlsx"), "No such command 'mas'"),
+    ],
+)
+def test_wrong_command_line_says_what_is_known(words, expected):
+    said, _ = refused(*words)
+    assert expected in said
+    assert "--help" in said
+
+
+def test_long_list_of_faults_is_counted_not_cut_silently(monkeypatch):
+    faults = [Fault("parts", row, "tag", "", "give every part a tag.") for row in range(2, MOST_FAULTS + 5)]
+
+    def load(path, progress=None):
+        raise LoadRefused(faults)
+
+    monkeypatch.setattr("hoistbook.services.loading.load_teardown", load)
+    said, listed = refused("mass", "x.xlsx")
+    assert said.count("give every part a tag.") == MOST_FAULTS
+    assert "3 more faults are not printed; --json lists all of them." in said
+    assert len(listed) == len(faults)
+
+
+def unexpected(monkeypatch, **environment):
+    def load(path, progress=None):
+        return vehicle("W1", "Whimbrel")
+
+    def report(*_, **__):
+        return {}["nothing"]
+
+    monkeypatch.setattr("hoistbook.services.loading.load_teardown", load)
+    monkeypatch.setattr("hoistbook.services.mass.mass_report", report)
+    return run("mass", "x.xlsx", **environment)
+
+
+def test_fault_of_the_program_is_owned_up_to(monkeypatch):
+    ran = unexpected(monkeypatch)
+    assert ran.code == UNEXPECTED
+    assert ran.out == ""
+    assert "Traceback" not in ran.err
+    assert "fault of the program, not of your workbook" in " ".join(ran.err.split())
+
+
+def test_traceback_can_be_asked_for(monkeypatch):
+    assert "Traceback" in unexpected(monkeypatch, HOISTBOOK_TRACEBACK="1").err
+
+
+def test_value_error_from_a_library_is_no_refusal(monkeypatch):
+    def load(path, progress=None):
+        return json.loads("{")  # a ValueError, but not one written for people
+
+    monkeypatch.setattr("hoistbook.services.loading.load_teardown", load)
+    assert run("mass", "x.xlsx").code == UNEXPECTED
+
+
+def test_help_and_nothing_are_no_errors():
+    for words in ((), ("--help",), ("gap", "--help")):
+        ran = run(*words)
+        assert ran.code == 0
+        assert_fits(ran.out.replace("[ARGS]...", "[ARGS]"))
+        assert "Exit codes: 0 done; 2 a workbook or an argument was refused" in ran.plain
