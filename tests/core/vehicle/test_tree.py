@@ -33,6 +33,12 @@ def test_order_inheritance_and_pieces():
     assert {n.tag for n in tree.subtree("A")} == {"A", "A1", "A2", "A21"}
     assert tree.is_leaf("A21")
     assert not tree.is_leaf("A2")
+    assert "A2" in tree
+    assert "A3" not in tree
+    assert len(tree) == 6
+    assert tree["A2"].count == 4
+    assert tree.parent("V") is None
+    assert [n.tag for n in tree] == list(tree.order)
 
 
 def test_siblings_keep_the_order_given():

@@ -309,6 +309,36 @@ def test_a_doubled_approach_and_its_unknown_function_are_two_problems():
     assert {p.field for p in problems(CASES["approach twice"][0])} == {"approach", "function"}
 
 
+def test_shares_that_add_up_but_lie_outside_0_to_100_percent():
+    found = problems(extended("shares", Share("B", "P", 1.2), Share("B", "P2", -0.2)))
+    assert [(p.field, p.value) for p in found] == [("share [%]", "120"), ("share [%]", "-20")]
+    # A share of nothing is no share, even where the others make the whole.
+    found = problems(extended("shares", Share("B", "P", 1.0), Share("B", "P2", 0.0)))
+    assert [p.value for p in found] == ["0"]
+
+
+def test_the_place_is_that_of_the_record():
+    teardown = extended(
+        "nodes",
+        Node("RA", "RB", "x"),
+        Node("RB", "RA", "x"),
+        Node("A", "VAN", "again"),
+        Node("Z", None, "root"),
+    )
+    assert {(p.index, p.key, p.field) for p in problems(teardown)} == {
+        (3, "RA", "parent"),
+        (5, "A", "tag"),
+        (6, "Z", "parent"),
+    }
+    rings = extended("functions", Function("H", "x", "I"), Function("I", "y", "H"))
+    assert [(p.index, p.key) for p in problems(rings)] == [(3, "H")]
+
+
+def test_another_symbol_of_the_same_dimension_is_the_same_unit():
+    # first principles: N·s²/m² = kg/m.
+    assert problems(extended("facts", Fact("as", "road_load_c", Quantity(0.4, "kg/m")))) == []
+
+
 def test_shares_rounded_by_hand_pass():
     thirds = (Share("B", "P", 0.3333), Share("B", "P2", 0.3333), Share("B", "P3", 0.3334))
     teardown = extended("shares", *thirds)
