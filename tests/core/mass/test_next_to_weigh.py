@@ -24,27 +24,37 @@ def random_bench(seed, size):
     parents = {node.parent for node in nodes}
     bench = Bench(nodes=nodes)
 
-    def add(tag, mass, scope, *, estimated):
+    read: dict[str, float] = {}
+
+    def add(tag, mass, scope, *, estimated=False, covers=()):
         name = f"R{len(bench.readings)}"
         if estimated:
-            value = Quantity(
-                mass,
-                "kg",
-                ((Source(f"reading Whimbrel/{name}/estimate"), 0.2 * mass), (Source("feeling"), 0.05 * mass)),
+            own, shared = (
+                (Source(f"reading Whimbrel/{name}/estimate"), 0.2 * mass),
+                (Source("feeling"), 0.05 * mass),
             )
+            value = Quantity(mass, "kg", (own, shared))
         else:
             fits = [scale for scale in SCALES if 20.0 * scale.step_si <= mass <= scale.capacity_si]
             value = reading(fits[rng.integers(len(fits))], mass, f"Whimbrel/{name}")
         method = Method.ESTIMATED if estimated else Method.WEIGHED
-        bench.readings.append(Measurement(name, tag, "mass", value, scope=scope, method=method))
+        bench.readings.append(
+            Measurement(name, tag, "mass", value, scope=scope, method=method, covers=covers)
+        )
 
     for node in nodes[1:]:
         if node.tag not in parents:
             draw = rng.random()
             if draw < 0.85:
-                add(node.tag, float(rng.uniform(0.5, 5.0)), Scope.SELF, estimated=draw < 0.3)
+                read[node.tag] = float(rng.uniform(0.5, 5.0))
+                add(node.tag, read[node.tag], Scope.SELF, estimated=draw < 0.3)
         elif node.kind is ASSEMBLY and rng.random() < 0.3:
-            add(node.tag, float(rng.uniform(20.0, 50.0)), Scope.SUBTREE, estimated=False)
+            add(node.tag, float(rng.uniform(20.0, 50.0)), Scope.SUBTREE)
+    # Two parts on the scale together that were also read alone: a least-squares block, here and there.
+    leaves = list(read)
+    if len(leaves) > 2 and rng.random() < 0.5:
+        one, other = leaves[0], leaves[-1]
+        add(one, read[one] + 2.0 * read[other], Scope.SELF, covers=((one, 1.0), (other, 2.0)))
     return bench
 
 
@@ -63,7 +73,9 @@ def brute_force_u(bench, weighing, missing_u):
         )
     scale = next(each for each in SCALES if each.id == weighing.instrument)
     value = reading(scale, weighing.lot * known, "Whimbrel/new")
-    kept = [m for m in bench.readings if not (m.subject == weighing.tag and weighing.scope is Scope.SELF)]
+    kept = [
+        m for m in bench.readings if m.covers or m.subject != weighing.tag or weighing.scope is Scope.SUBTREE
+    ]
     new = Measurement("new", weighing.tag, "mass", value, pieces=float(weighing.lot), scope=weighing.scope)
     after = replace_readings(bench, [*kept, new]).book()
     left = sum((book.node(tag).pieces * u) ** 2 for tag, (_, u) in missing_u.items())
@@ -125,11 +137,14 @@ def test_no_part_or_assembly_left_out_would_have_been_better(seed, size):
     best = book.next_to_weigh[0] if book.next_to_weigh else None
     if best is not None:
         assert lists[0].tag == best.tag
-    # What is in no list is inside a weighed assembly, or is weighed as well as the bench can.
+    # What is in no list is inside a weighed assembly, is read more than once, or as well as the bench can.
+    read_twice = {m.subject for m in bench.readings if m.covers} | {
+        m.covers[1][0] for m in bench.readings if m.covers
+    }
     for node in book.nodes[1:]:
-        if node.tag not in proposed and node.basis is MassBasis.ESTIMATED and node.own_kg:
+        if node.tag not in proposed | read_twice and node.basis is MassBasis.ESTIMATED and node.own_kg:
             value = reading(SMALL, node.own_kg, "Whimbrel/new")
-            kept = [m for m in bench.readings if m.subject != node.tag]
+            kept = [m for m in bench.readings if m.covers or m.subject != node.tag]
             after = replace_readings(bench, [*kept, Measurement("new", node.tag, "mass", value)]).book()
             assert after.total.standard_uncertainty >= book.total.standard_uncertainty * (1.0 - 1e-6)
     assert len(missing) <= len(book.missing)

@@ -182,7 +182,9 @@ def mass_book(
     # Sorted, so that the order of the rows of a sheet cannot decide anything.
     tree = layout(PartTree(sorted(nodes, key=lambda node: node.tag)), surplus_lines)
     admission = admit(tree, entries.observations, residual_bound)
-    solution = reconcile(tree, admission.observations, admission.active, code, residual_bound)
+    balances = [instrument for _, instrument in sorted(teardown.instruments.items())]
+    watched = {instrument.calibration_source.name for instrument in (*balances, *scales)}
+    solution = reconcile(tree, admission.observations, admission.active, code, residual_bound, watched)
     roll = RollUp(tree, solution)
     basis = bases(tree, solution, admission.direct, admission.active.tolist())
     cover = covers(tree, solution, basis)
@@ -200,7 +202,6 @@ def mass_book(
     masses = vehicle_masses(teardown, chosen, figures, entries.of_vehicle)
     closed, remarks = _closed(masses, allowances or Allowances(), roll, len(missing), closure_threshold_frac)
     scale = None if closed is None else closed.scale
-    balances = [instrument for _, instrument in sorted(teardown.instruments.items())]
     return MassBook(
         vehicle=code,
         configuration=chosen,

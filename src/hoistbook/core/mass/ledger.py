@@ -189,7 +189,8 @@ def _observation(repeats: Sequence[Measurement], value: Quantity, subject: str) 
     on_scale = {subject: first.pieces} if not first.covers else {}
     for tag, number in first.covers:
         on_scale[tag] = on_scale.get(tag, 0.0) + number
-    origin = weakest((value.origin, _ORIGIN[first.method]))
+    limit = _ORIGIN[first.method]
+    origin = value.origin if value.origin is limit else weakest((value.origin, limit))
     return Observation(
         readings=tuple(m.id for m in repeats),
         subject=subject,

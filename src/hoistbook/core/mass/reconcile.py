@@ -7,7 +7,7 @@ weighing only takes up what that weighing leaves. What remains is over-determine
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 
 import numpy as np
@@ -89,8 +89,8 @@ class Solution:
         return np.asarray(self.map @ (self.values_kg - shared @ self.shared_estimate), dtype=np.float64)
 
 
-def source_table(observations: Sequence[Observation]) -> SourceTable:
-    """Collect the named errors of all observations.
+def source_table(observations: Sequence[Observation], watched: Set[str] = frozenset()) -> SourceTable:
+    """Collect the named errors of all observations; those in several, and the watched ones, are shared.
 
     Raises
     ------
@@ -125,7 +125,8 @@ def source_table(observations: Sequence[Observation]) -> SourceTable:
         )
     )
     uses = np.bincount(np.array(columns, dtype=np.intp), minlength=len(sources))
-    return SourceTable(tuple(sources), sensitivity, np.flatnonzero(uses > 1))
+    shared = (uses > 1) | np.array([source.name in watched for source in sources], dtype=np.bool_)
+    return SourceTable(tuple(sources), sensitivity, np.flatnonzero(shared))
 
 
 def design_matrix(tree: Layout, observations: Sequence[Observation]) -> csr_array:
@@ -165,6 +166,7 @@ def reconcile(
     active: BoolArray,
     vehicle: str,
     residual_bound: float = 2.0,
+    watched: Set[str] = frozenset(),
 ) -> Solution:
     """Own masses of all nodes from all observations.
 
@@ -179,6 +181,8 @@ def reconcile(
         Code of the vehicle; names the errors that are added where readings contradict.
     residual_bound : float
         A residual above this many standard uncertainties is a contradiction. [1]
+    watched : set of str
+        Names of sources to estimate even when one reading has them: the next reading of that scale will share them.
 
     Returns
     -------
@@ -197,7 +201,7 @@ def reconcile(
     ------
     first principles; step 3 `gls.fit_blocks`. Checked in the tests against dense generalised least squares.
     """
-    table = source_table(observations)
+    table = source_table(observations, watched)
     design = design_matrix(tree, observations)
     values = np.array([observation.value.value for observation in observations])
     size, count = len(tree.nodes), len(observations)
