@@ -172,8 +172,7 @@ def _judge_layout(matched: Matched, findings: Findings) -> None:
         _excuse(matched, reference, findings)
     if table.hidden:
         findings.note(f"sheet {name!r} is hidden; it was read like the others.")
-    hidden = [row for row in table.hidden_rows if row in table.rows]
-    if hidden:
+    if hidden := table.hidden_rows:
         shown = ", ".join(map(str, hidden[:10])) + (" …" if len(hidden) > 10 else "")
         findings.note(f"sheet {name!r}: {counted(len(hidden), 'hidden row')} read like the others: {shown}.")
     if table.hidden_columns:

@@ -122,6 +122,7 @@ class _SheetReader:
         self._formula = False
         self._texts = Texts()
         self._too_wide = False
+        self._hidden = False
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         if ":" in name:
@@ -157,18 +158,12 @@ class _SheetReader:
             self._end_cell()
         elif name in ("t", "rPh"):
             self._texts.end(name)
-        elif name == "row" and self._cells:
-            self.table.rows[self.row] = self._cells
-            self._cells = {}
+        elif name == "row":
+            self._end_row()
 
     def _start_row(self, attributes: dict[str, str]) -> None:
         number = attributes.get("r", "")
         row = int(number) if number.isascii() and number.isdigit() and len(number) < 11 else self.row + 1
-        if row > self._limits.rows:
-            self.row = row
-            self._give_up(
-                f"the sheet goes beyond row {self._limits.rows}; delete what is below the data, or raise limits.rows."
-            )
         if row in self.table.rows or row < 1:
             self._findings.fault(
                 "the file holds this row twice; save the workbook again.", sheet=self.table.name, row=row
@@ -176,8 +171,15 @@ class _SheetReader:
         self.row = row
         self._column = -1
         self._cells = {}
-        if attributes.get("hidden", "0") in ("1", "true"):
-            self.table.hidden_rows.append(row)
+        self._hidden = attributes.get("hidden", "0") in ("1", "true")
+
+    def _end_row(self) -> None:
+        if not self._cells:
+            return
+        self.table.rows[self.row] = self._cells
+        self._cells = {}
+        if self._hidden:
+            self.table.hidden_rows.append(self.row)
 
     def _start_cell(self, attributes: dict[str, str]) -> None:
         match = _REFERENCE.match(attributes.get("r", ""))
@@ -187,6 +189,7 @@ class _SheetReader:
         self._style = int(style) if style.isascii() and style.isdigit() else 0
         self._formula = False
         self._pieces.clear()
+        self._texts.pieces.clear()
 
     def _end_cell(self) -> None:
         cell = self._cell()
@@ -201,6 +204,11 @@ class _SheetReader:
                 )
             self._too_wide = True
             return
+        # Judged by content: some programs write an empty last row to say how tall it is.
+        if self.row > self._limits.rows:
+            self._give_up(
+                f"the sheet goes beyond row {self._limits.rows}; delete what is below the data, or raise limits.rows."
+            )
         self._book.cells += 1
         if self._book.cells > self._limits.cells:
             self._give_up(
@@ -228,7 +236,7 @@ class _SheetReader:
         if self._type == "str":
             return unescaped(raw)
         if self._type == "b":
-            return raw == "1"
+            return raw in ("1", "true")
         if self._type == "e":
             return Odd(Oddity.ERROR, raw)
         if self._type == "d":
