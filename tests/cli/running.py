@@ -23,7 +23,7 @@ class Ran:
     @property
     def plain(self):
         """Output with its line breaks and narrow spaces taken out, to look for sentences."""
-        return " ".join(self.out.replace("\u202f", " ").split())
+        return " ".join(self.out.replace("\u202f", " ").replace("\u00a0", " ").split())
 
     @property
     def json(self):

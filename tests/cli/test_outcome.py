@@ -60,6 +60,11 @@ def test_unknown_cycle_names_the_closest():
     assert "wltc3b" in faults[0]["message"]
 
 
+def test_mass_that_cannot_be():
+    said, _ = refused("cycle", "udds", "--mass-kg", -1, "--a-n", 1, "--b-n-s-per-m", 0, "--c-n-s2-per-m2", 1)
+    assert "mass_kg = -1.0" in said
+
+
 @pytest.mark.parametrize(
     ("words", "expected"),
     [

@@ -47,6 +47,7 @@ def test_number_band_and_unit_stay_together():
 
 
 def test_intervals_stand_at_the_decimal_with_their_bands_beside_them():
+    # published: GUM 7.2.6, two significant digits of the band at most; the value to the same place.
     found = [Interval(-9.4, -11.4, -7.4), Interval(115.63, 113.5, 117.7), None]
     cells = interval_cells(found, signed=True, missing="none")
     assert [cell.replace("\u202f", " ") for cell in cells] == ["  −9.4 ± 2.0", "+115.6 ± 2.1", "none"]

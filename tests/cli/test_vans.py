@@ -152,7 +152,7 @@ def test_demo_as_json(shown):
         assert_adds_up(found[quantity])
         assert_adds_up(found[quantity]["other"])
     assert all((folder / name).is_file() for name in found["files"])
-    assert found["range"]["answer"].replace("\u202f", " ") in page.plain
+    assert found["range"]["answer"].replace("\u202f", " ").replace("\u00a0", " ") in page.plain
 
 
 def test_demo_asks_for_what_was_typed(monkeypatch, worked_out):

@@ -137,7 +137,14 @@ def test_every_cause_origin_and_name_is_written():
     for bar in found.bars:
         assert bar.words[1:] in written
         assert bar.origin in written
-    for wanted in (*NAMES, "detection limit", "gap −19.4", "Whimbrel gains", "Turnstone gains", "95 % band"):
+    for wanted in (
+        *NAMES,
+        "detection limit",
+        "gap −19.4\u00a0±",
+        "Whimbrel gains",
+        "Turnstone gains",
+        "95 % band",
+    ):
         assert wanted in written
 
 

@@ -21,8 +21,8 @@ from report.walks import around
 
 def test_value_and_band_are_rounded_together():
     # published: GUM 7.2.6, two significant digits of the band at most; the value to the same place.
-    assert str(figure(around(-9.4213, 1.998))) == "−9.4 ±\u202f2.0"
-    assert str(figure(around(1742.31, 3.96))) == "1\u202f742.3 ±\u202f4.0"
+    assert str(figure(around(-9.4213, 1.998))) == "−9.4\u00a0±\u202f2.0"
+    assert str(figure(around(1742.31, 3.96))) == "1\u202f742.3\u00a0±\u202f4.0"
 
 
 def test_only_differences_carry_a_plus():
@@ -51,7 +51,7 @@ def test_exact_value_has_no_band():
 
 def test_amount_turns_the_band_with_the_value():
     assert str(amount(Interval(-2.4, -9.7, 1.9))) == "2.4 (−1.9 to 9.7)"
-    assert str(amount(around(-20.4, 4.5))) == "20.4 ±\u202f4.5"
+    assert str(amount(around(-20.4, 4.5))) == "20.4\u00a0±\u202f4.5"
 
 
 def test_part_is_written_to_the_digits_of_the_whole():

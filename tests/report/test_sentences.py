@@ -11,7 +11,7 @@ NAMES = ("Whimbrel", "Turnstone")
 
 
 def plain(text):
-    return text.replace("\u202f", " ")
+    return text.replace("\u202f", " ").replace("\u00a0", " ")
 
 
 @pytest.mark.parametrize(
@@ -25,6 +25,7 @@ def plain(text):
     ],
 )
 def test_gap_is_one_sentence(quantity, gap, sentence):
+    # first principles: 1 km = 1000 m, 1 Wh/km = 3.6 J/m; digits as GUM 7.2.6 has them.
     assert plain(answer(replace(range_walk(), quantity=quantity, gap=gap), NAMES)) == sentence
 
 

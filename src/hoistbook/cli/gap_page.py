@@ -15,7 +15,7 @@ from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
 from hoistbook.core.vehicle.records import Rule
 from hoistbook.report.figures import certainty, display_unit, figure, in_unit, shown
 from hoistbook.report.pairing import Pair, paired
-from hoistbook.report.sentences import account, answer, capital, noun, test_word
+from hoistbook.report.sentences import account, answer, capital, comparison_words, noun, test_word
 from hoistbook.services.gap import ContentRow, GapReport
 
 MOST_NEXT = 3
@@ -87,8 +87,8 @@ def print_gap(page: Page, view: GapView, *, by_cause: bool = False) -> None:
     print_walk(page, view)
     limit = figure(shown(Interval(0.0, -main.detection_limit, main.detection_limit), unit)).band or "0"
     page.text(
-        f"Not resolved: smaller than the detection limit of this gap, {limit}{NARROW_SPACE}{unit}; no "
-        f"{test_word(main.quantity)} of the two vehicles shows it. Sign: probability that the sign is the one printed. "
+        f"Not resolved: smaller than the detection limit of this gap, {limit}{NARROW_SPACE}{unit}; "
+        f"{comparison_words(main.quantity)} would not show it. Sign: probability that the sign is the one printed. "
         f"Sign, test and origin speak of the gap {main.comparison}."
     )
     _apart(page, paired(main, view.other, view.report.as_found), view.other, unit)

@@ -20,6 +20,7 @@ sides of a band from a few thousand draws differ by some per cent by chance alon
 
 CERTAIN = 0.99
 _RAISED = {"2": "²", "3": "³"}
+NO_BREAK_SPACE = "\u00a0"
 FIGURE_SPACE = "\u2007"
 
 
@@ -56,10 +57,10 @@ class Figure:
         return bool(self.band) and not self.band.startswith("±")
 
     def __str__(self) -> str:
-        """Value and band in one piece."""
+        """Value and band in one piece that no line break parts."""
         if self.lopsided:
             return f"{self.value} ({self.band})"
-        return f"{self.value} {self.band}".rstrip()
+        return f"{self.value}{NO_BREAK_SPACE}{self.band}" if self.band else self.value
 
 
 def figure(interval: Interval, *, signed: bool = False) -> Figure:

@@ -14,6 +14,11 @@ _VERBS = {
 }
 _NOUNS = {"range": "range", "energy": "consumption", "mass": "mass"}
 _TESTS = {"range": "range test", "energy": "consumption test", "mass": "scales"}
+_COMPARISONS = {
+    "range": "a range test of both vehicles",
+    "energy": "a consumption test of both vehicles",
+    "mass": "weighing both vehicles as a whole",
+}
 _COUNTS = (
     "No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve",
 )  # fmt: skip
@@ -25,8 +30,13 @@ def noun(quantity: str) -> str:
 
 
 def test_word(quantity: str) -> str:
-    """What compares two whole vehicles in this quantity; a bar below its detection limit is not seen by it."""
+    """What compares two whole vehicles in this quantity, as the head of a column."""
     return _TESTS[quantity]
+
+
+def comparison_words(quantity: str) -> str:
+    """The same in a sentence: what does not see a bar below its detection limit."""
+    return _COMPARISONS[quantity]
 
 
 def answer(walk: Walk, names: tuple[str, str], *, although: str = "", lead: str = "") -> str:
