@@ -179,6 +179,9 @@ def cycle_energy(
     ValueError, LookupError
         Unknown cycle, or a mass that is not positive.
     """
+    if not mass_kg > 0.0:
+        msg = f"mass_kg = {mass_kg!r}: give the effective mass in kg, above 0."
+        raise ValueError(msg)
     reports = []
     for trace in named_duty(cycle).duty.cycles:
         wheel = wheel_energy(trace, mass_kg, a_n, b_n_s_per_m, c_n_s2_per_m2)
