@@ -3,15 +3,17 @@
 import re
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import jsonschema
 import pytest
 
 from cli.running import assert_fits, gap_report, run, vehicle
 from cli.schemas import GAP
-from hoistbook.cli.gap_drawing import Behind, surprise
+from hoistbook.cli.gap_drawing import Behind, figures_behind, surprise
 from hoistbook.cli.gap_page import together
 from hoistbook.core.compare.bars import Interval
+from hoistbook.services.energy import ParameterRow
 from report.walks import AS_FOUND_ROWS, mass_walk, range_walk
 
 
@@ -227,3 +229,16 @@ def test_battery_is_called_a_surprise_only_where_it_surely_pulls_the_other_way(b
     found = surprise(replace(walk, bars=bars, gap=gap_), behind)
     assert found.startswith(expected)
     assert bool(found) == bool(expected)
+
+
+def test_figures_of_specimen_and_label_are_never_shown_against_each_other(monkeypatch):
+    bases = iter(("specimen", "label", "specimen", "specimen"))
+
+    def report(teardown, **options):
+        row = ParameterRow("test_mass_kg", "test mass", "kg", 1700.0, 1697.0, 1703.0, "measured")
+        return SimpleNamespace(basis=next(bases), parameters=(row,))
+
+    monkeypatch.setattr("hoistbook.cli.gap_drawing.range_report", report)
+    x, y = vehicle("W1", "Whimbrel"), vehicle("T1", "Turnstone")
+    assert figures_behind(x, y, "us").change("mass") == ""
+    assert figures_behind(x, y, "us").change("mass") != ""
