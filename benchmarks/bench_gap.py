@@ -14,10 +14,10 @@ from collections.abc import Callable
 import numpy as np
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.compare import kernels
 from hoistbook.core.compare.causes import CAUSES, RESIDUAL
 from hoistbook.core.compare.engine import Surroundings
 from hoistbook.core.compare.gap import Question, ResidualPrior, Side, reconcile
+from hoistbook.core.compare.kernels_numba import compiled
 from hoistbook.core.compare.shapley import shapley
 from hoistbook.core.energy.duty import Duty, drive
 from hoistbook.core.energy.parameters import EnergyParameters
@@ -147,7 +147,7 @@ def main() -> None:
     )
     found = None
     for use_fast in (False, True):
-        if use_fast and not kernels.numba_is_here():
+        if use_fast and compiled() is None:
             print("numba is not installed (extra `fast`)")
             continue
         name = "numba" if use_fast else "NumPy"

@@ -1,7 +1,7 @@
 """Three pairs of certified vehicles: label-range gaps shared among six factors.
 
-Rows (equivalent test weight, A/B/C, two-cycle economy, label range): US EPA MY2022 base-year light-duty fleet input file
-and US DOE/EPA fueleconomy.gov vehicles dataset, public data. Only the figures derived from the rows are retyped here.
+Rows (equivalent test weight, A/B/C, two-cycle economy, label range): US EPA MY2022 base-year light-duty fleet input
+file and US DOE/EPA fueleconomy.gov vehicles dataset, public data. Only figures derived from the rows are retyped here.
 """
 
 import numpy as np

@@ -15,7 +15,6 @@ from types import MappingProxyType
 import numpy as np
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.compare import kernels
 from hoistbook.core.compare.bars import WeightedDraws
 from hoistbook.core.compare.causes import (
     CAUSES,
@@ -30,6 +29,7 @@ from hoistbook.core.compare.causes import (
     Cause,
 )
 from hoistbook.core.compare.engine import ORDER, Combinations, GapQuantity, State, Surroundings
+from hoistbook.core.compare.kernels_numba import compiled
 from hoistbook.core.compare.shapley import coalition_weights, weights_without
 from hoistbook.core.energy.duty import Duty
 from hoistbook.core.quantities.quantity import Origin
@@ -42,6 +42,9 @@ KINKED_NODES, SMOOTH_NODES = 3, 2
 the closing error is measured for every gap and returned."""
 
 _ALONG_PATH = 1e-3
+
+FAST_SLICE, NUMPY_SLICE, THREADS = 512, 256, 2
+"""Draws in a slice, and threads: settings of speed only, the figures do not depend on them."""
 
 SLOPE_DRAWS = 512
 """Draws for which slopes are worked out coalition by coalition. A slope moves by a few per cent from draw to draw and
@@ -358,20 +361,17 @@ def _combinations(question: Question, states: Mapping[str, Sequence[State]]) -> 
 
 def _in_slices(combinations: Combinations, reduce: Callable[[Array], Array]) -> Array:
     """Value all draws slice by slice and join what `reduce` returns along the last axis, the draws."""
-    fast = combinations.use_fast and kernels.numba_is_here()
-    # numba spreads one slice over the cores itself; NumPy lets two threads work on cache-sized slices.
-    size = 1024 if fast else 256
+    # A slice stays in the processor's cache; both kernels let a second thread work on another one meanwhile.
+    size = FAST_SLICE if combinations.use_fast and compiled() is not None else NUMPY_SLICE
     slices = [slice(i, min(i + size, combinations.n_draws)) for i in range(0, combinations.n_draws, size)]
 
     def one(draws: slice) -> Array:
         return reduce(combinations.values(draws))
 
-    if fast or len(slices) == 1:
-        parts = [one(draws) for draws in slices]
-    else:
-        with ThreadPoolExecutor(max_workers=2) as pool:
-            parts = list(pool.map(one, slices))
-    return np.concatenate(parts, axis=-1)
+    if len(slices) == 1:
+        return one(slices[0])
+    with ThreadPoolExecutor(max_workers=THREADS) as pool:
+        return np.concatenate(list(pool.map(one, slices)), axis=-1)
 
 
 def _coalition_order(values: Array, kept_axis: int | None = None) -> Array:

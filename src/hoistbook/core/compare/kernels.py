@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import importlib.util
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
-from functools import cache
 
 import numpy as np
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.condense import CondensedCycle, StepSet
-
-LEAST_WIDTH_M_PER_S = 1e-9
-"""A cut-in without width is a step: numerically a ramp this narrow."""
+from hoistbook.core.compare.kernels_numba import LEAST_WIDTH_M_PER_S, compiled
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,15 +89,10 @@ def moments(
     first principles: the step rule of `core.energy.model`, with P = F u/η + κF²/η² + c0 + k2 ω + k3 ω³ in traction and
     P = −η_b F_r u + κ η_b² F_r² + … in braking, κ = k1 (r/G)².
     """
-    if fast and numba_is_here():
-        return _moments_numba(road, drives, cuts, cycle, gravity_m_per_s2, n_powers)
+    loops = compiled() if fast else None
+    if loops is not None:
+        return _moments_loops(loops, road, drives, cuts, cycle, gravity_m_per_s2, n_powers)
     return _moments_numpy(road, drives, cuts, cycle, gravity_m_per_s2, n_powers)
-
-
-@cache
-def numba_is_here() -> bool:
-    """Whether the extra `fast` is installed."""
-    return importlib.util.find_spec("numba") is not None
 
 
 def _moments_numpy(
@@ -221,7 +212,8 @@ def _power_sums(power: Array, weight: Array, n_powers: int) -> Array:
     return sums
 
 
-def _moments_numba(
+def _moments_loops(
+    loops: Callable[..., None],
     road: Road,
     drives: Sequence[Drive],
     cuts: Sequence[Recuperation],
@@ -229,8 +221,6 @@ def _moments_numba(
     gravity: float,
     n_powers: int,
 ) -> Array:
-    from hoistbook.core.compare.kernels_numba import sum_powers  # optional extra `fast`
-
     def table(records: Sequence[Drive] | Sequence[Recuperation]) -> Array:
         names = [field.name for field in fields(records[0])]
         return np.stack([np.stack([getattr(record, name) for name in names]) for record in records])
@@ -242,5 +232,5 @@ def _moments_numba(
         for steps in (cycle.traction, cycle.braking, cycle.single)
     ]
     road_table = np.stack([road.a_n, road.b_n_s_per_m, road.c_n_s2_per_m2, road.inertia_kg, road.mass_kg])
-    sum_powers(road_table, table(drives), table(cuts), step_sets[0], step_sets[1], step_sets[2], gravity, out)
+    loops(road_table, table(drives), table(cuts), step_sets[0], step_sets[1], step_sets[2], gravity, out)
     return out

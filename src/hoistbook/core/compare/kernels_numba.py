@@ -1,20 +1,24 @@
-"""The compiled twin of the NumPy sums in `kernels`; imported only when numba is installed (extra `fast`).
+"""The twin of the NumPy sums in `kernels` as plain loops, compiled by numba where it is installed (extra `fast`).
 
 Draws run along the innermost loop, so the compiler can use vector registers without being allowed to reorder a sum.
 """
 
 from __future__ import annotations
 
-import numba
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
 import numpy as np
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.compare.kernels import LEAST_WIDTH_M_PER_S
 
 _BLOCK = 64
 
+LEAST_WIDTH_M_PER_S = 1e-9
+"""A cut-in without width is a step: numerically a ramp this narrow."""
 
-@numba.njit(parallel=True, cache=True)
+
 def sum_powers(
     road: Array,
     drives: Array,
@@ -45,7 +49,7 @@ def sum_powers(
     """
     n_powers, n_combinations, n_drives, n_cuts, n_draws = out.shape
     n_blocks = (n_draws + _BLOCK - 1) // _BLOCK
-    for block in numba.prange(n_blocks):
+    for block in range(n_blocks):
         first = block * _BLOCK
         n = min(_BLOCK, n_draws - first)
         last = first + n
@@ -136,3 +140,15 @@ def sum_powers(
                     for r in range(n_cuts):
                         for j in range(n):
                             out[power, k, d, r, first + j] = sums[d, r, power, j] + driving[d, power, j]
+
+
+@cache
+def compiled() -> Callable[..., None] | None:
+    """Return the loops compiled by numba, or None when numba is not installed. They let other threads run."""
+    try:
+        import numba
+    except ImportError:
+        return None
+    compile_it: Any = numba.njit(nogil=True, cache=True, error_model="numpy")
+    loops: Callable[..., None] = compile_it(sum_powers)
+    return loops

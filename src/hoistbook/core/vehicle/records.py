@@ -12,7 +12,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from hoistbook.core.quantities.instruments import Instrument
-from hoistbook.core.quantities.quantity import Origin, Quantity
+from hoistbook.core.quantities.quantity import Quantity
 
 
 class MassState(StrEnum):
@@ -279,8 +279,3 @@ class Teardown:
     effects: tuple[Effect, ...] = ()
     reported: tuple[str, ...] = ()
     kept: tuple[Kept, ...] = ()
-
-    def origin_of(self, quantity: str) -> Origin | None:
-        """Strongest origin among the facts of a quantity, or None when there is none."""
-        found = [fact.value.origin for fact in self.facts if fact.quantity == quantity]
-        return min(found, key=lambda origin: origin.rank) if found else None
