@@ -3,17 +3,15 @@
 import re
 from dataclasses import replace
 from pathlib import Path
-from types import SimpleNamespace
 
 import jsonschema
 import pytest
 
 from cli.running import assert_fits, gap_report, run, vehicle
 from cli.schemas import GAP
-from hoistbook.cli.gap_drawing import Behind, figures_behind, surprise
+from hoistbook.cli.gap_drawing import surprise
 from hoistbook.cli.gap_page import together
 from hoistbook.core.compare.bars import Interval
-from hoistbook.services.energy import ParameterRow
 from report.walks import AS_FOUND_ROWS, mass_walk, range_walk
 
 
@@ -30,12 +28,8 @@ def asked(monkeypatch):
         calls.update(options, x=x.vehicle.code, y=y.vehicle.code)
         return calls.get("report") or gap_report()
 
-    def behind(x, y, *rest):
-        return Behind({}, {})
-
     monkeypatch.setattr("hoistbook.services.loading.load_teardown", load)
     monkeypatch.setattr("hoistbook.services.gap.gap_report", gap)
-    monkeypatch.setattr("hoistbook.cli.gap_drawing.figures_behind", behind)
     return calls
 
 
@@ -51,7 +45,7 @@ def test_options_reach_the_service(asked):
     assert ran.code == 0
     assert asked == {
         "x": "W1", "y": "T1", "quantity": "energy", "duty": "us", "n_draws": 500, "seed": 7, "merge": False,
-        "configuration_x": "a", "configuration_y": "b",
+        "configuration_x": "a", "configuration_y": "b", "defaults": None,
     }  # fmt: skip
 
 
@@ -213,7 +207,7 @@ def test_chart_file_of_unknown_kind_is_refused_before_anything_is_read(asked, tm
 @pytest.mark.parametrize(
     ("battery", "gap_", "expected"),
     [
-        (Interval(15e3, 13e3, 17e3), Interval(-20e3, -24e3, -16e3), "its battery holds 55.10 against 52.00"),
+        (Interval(15e3, 13e3, 17e3), Interval(-20e3, -24e3, -16e3), "its battery holds 6 % more"),
         (Interval(15e3, -1e3, 31e3), Interval(-20e3, -24e3, -16e3), ""),  # its sign is not sure
         (Interval(15e3, 13e3, 17e3), Interval(20e3, 16e3, 24e3), ""),  # it pulls the same way
     ],
@@ -221,24 +215,10 @@ def test_chart_file_of_unknown_kind_is_refused_before_anything_is_read(asked, tm
 def test_battery_is_called_a_surprise_only_where_it_surely_pulls_the_other_way(battery, gap_, expected):
     walk = range_walk()
     bars = tuple(replace(bar, amount=battery) if bar.name == "usable_energy" else bar for bar in walk.bars)
-    kwh = 3.6e6  # first principles: 1 kWh = 3.6 MJ
-    behind = Behind(
-        {"usable_energy_j": Interval(52.0 * kwh, 51.5 * kwh, 52.5 * kwh)},
-        {"usable_energy_j": Interval(55.1 * kwh, 54.6 * kwh, 55.6 * kwh)},
+    # first principles: 55.12/52.00 − 1 = 6.0 %.
+    report = replace(
+        gap_report(), as_found=replace(walk, bars=bars, gap=gap_), battery_more_frac=55.12 / 52.0 - 1.0
     )
-    found = surprise(replace(walk, bars=bars, gap=gap_), behind)
+    found = surprise(report, as_found=True)
     assert found.startswith(expected)
     assert bool(found) == bool(expected)
-
-
-def test_figures_of_specimen_and_label_are_never_shown_against_each_other(monkeypatch):
-    bases = iter(("specimen", "label", "specimen", "specimen"))
-
-    def report(teardown, **options):
-        row = ParameterRow("test_mass_kg", "test mass", "kg", 1700.0, 1697.0, 1703.0, "measured")
-        return SimpleNamespace(basis=next(bases), parameters=(row,))
-
-    monkeypatch.setattr("hoistbook.cli.gap_drawing.range_report", report)
-    x, y = vehicle("W1", "Whimbrel"), vehicle("T1", "Turnstone")
-    assert figures_behind(x, y, "us").change("mass") == ""
-    assert figures_behind(x, y, "us").change("mass") != ""

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from hoistbook.cli.as_json import Json
-from hoistbook.cli.gap_drawing import Behind, cause_drawing, figures_behind, surprise, walk_drawing
+from hoistbook.cli.gap_drawing import cause_drawing, surprise, walk_drawing
 from hoistbook.cli.gap_json import gap_json
 from hoistbook.cli.gap_page import GapView, print_decisions, print_next, print_walk
 from hoistbook.cli.mass_json import closure_json
@@ -33,7 +33,6 @@ class Demo:
     folder: Path
     books: Mapping[str, MassBook]
     range: GapView
-    behind: Behind
     mass: GapView
     files: Mapping[str, str]
 
@@ -68,11 +67,10 @@ def run_demo(out: Path, *, duty: str, draws: int, seed: int, dark: bool) -> Demo
     names = (_name(x), _name(y))
     with working(f"sharing the gap in range among its causes, {draws} draws"):
         report = gap_report(x, y, quantity="range", duty=duty, n_draws=draws, seed=seed)
-        behind = figures_behind(x, y, duty)
-    found = GapView(report, names, as_found=True, although=surprise(report.as_found, behind))
+    found = GapView(report, names, as_found=True, although=surprise(report, as_found=True))
     with working(f"sharing the gap in mass, {draws} draws"):
         heavier = GapView(gap_report(x, y, quantity="mass", n_draws=draws, seed=seed), names, as_found=True)
-    demo = Demo(out, books, found, behind, heavier, {})
+    demo = Demo(out, books, found, heavier, {})
     out.mkdir(parents=True, exist_ok=True)
     files = {}
     for name, path in paths.items():
@@ -86,16 +84,16 @@ def run_demo(out: Path, *, duty: str, draws: int, seed: int, dark: bool) -> Demo
 def _drawings(demo: Demo, *, dark: bool) -> dict[str, str]:
     """Write the drawings; names of files and what they show."""
     specs = {
-        "range-as-found.svg": ("the range walk as found", walk_drawing(demo.range, demo.behind, dark=dark)),
+        "range-as-found.svg": ("the range walk as found", walk_drawing(demo.range, dark=dark)),
         "range-normalised.svg": (
             "the same with unlike content set equal",
-            walk_drawing(demo.normalised, demo.behind, dark=dark),
+            walk_drawing(demo.normalised, dark=dark),
         ),
         "range-mass.svg": (
             "decision by decision inside its mass bar",
             cause_drawing(demo.range, "mass", dark=dark),
         ),
-        "mass-as-found.svg": ("the mass walk as found", walk_drawing(demo.mass, Behind({}, {}), dark=dark)),
+        "mass-as-found.svg": ("the mass walk as found", walk_drawing(demo.mass, dark=dark)),
     }
     written = {}
     for name, (words, spec) in specs.items():

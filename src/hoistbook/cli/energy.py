@@ -7,7 +7,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from hoistbook.cli.options import DRAWS, DUTY, SEED, AsJson, Configuration, Draws, Duty, Seed, Workbook
+from hoistbook.cli.options import (
+    DRAWS,
+    DUTY,
+    SEED,
+    AsJson,
+    Configuration,
+    DefaultsFile,
+    Draws,
+    Duty,
+    Seed,
+    Workbook,
+    chosen_defaults,
+)
 
 if TYPE_CHECKING:
     from hoistbook.services.energy import CycleReport
@@ -19,6 +31,7 @@ def range_(
     configuration: Configuration = None,
     draws: Draws = DRAWS,
     seed: Seed = SEED,
+    defaults: DefaultsFile = None,
     as_json: AsJson = False,
 ) -> None:
     """Work out range and consumption of one vehicle.
@@ -33,7 +46,14 @@ def range_(
 
     teardown = load(path)
     with working(f"driving {duty}, {draws} draws"):
-        report = range_report(teardown, duty=duty, configuration=configuration, n_draws=draws, seed=seed)
+        report = range_report(
+            teardown,
+            duty=duty,
+            configuration=configuration,
+            n_draws=draws,
+            seed=seed,
+            defaults=chosen_defaults(defaults),
+        )
     if as_json:
         print_json(range_json(report))
     else:

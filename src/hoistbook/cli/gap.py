@@ -8,7 +8,18 @@ from typing import Annotated
 
 import typer
 
-from hoistbook.cli.options import DRAWS, DUTY, SEED, AsJson, Draws, Duty, QuantityWord, Seed
+from hoistbook.cli.options import (
+    DRAWS,
+    DUTY,
+    SEED,
+    AsJson,
+    DefaultsFile,
+    Draws,
+    Duty,
+    QuantityWord,
+    Seed,
+    chosen_defaults,
+)
 
 
 def gap(
@@ -46,6 +57,7 @@ def gap(
         Path | None, typer.Option(metavar="FILE", help="Draw the walk into a file that ends in .svg or .png.")
     ] = None,
     dark: Annotated[bool, typer.Option("--dark", help="Draw on a dark sheet.")] = False,
+    defaults: DefaultsFile = None,
     as_json: AsJson = False,
 ) -> None:
     """Say why vehicle B differs from vehicle A.
@@ -54,7 +66,7 @@ def gap(
     equal) with the gap as found beside it.
     """
     from hoistbook.cli.as_json import print_json
-    from hoistbook.cli.gap_drawing import Behind, figures_behind, surprise, walk_drawing
+    from hoistbook.cli.gap_drawing import surprise, walk_drawing
     from hoistbook.cli.gap_json import gap_json
     from hoistbook.cli.gap_page import GapView, print_gap
     from hoistbook.cli.page import Page
@@ -76,15 +88,13 @@ def gap(
             merge=not no_merge,
             configuration_x=configuration_a,
             configuration_y=configuration_b,
+            defaults=chosen_defaults(defaults),
         )
-        energetic = quantity is not QuantityWord.MASS
-        behind = figures_behind(x, y, duty, configuration_a, configuration_b) if energetic else Behind({}, {})
     names = (x.vehicle.name or x.vehicle.code, y.vehicle.name or y.vehicle.code)
-    view = GapView(report, names, as_found)
-    view = GapView(report, names, as_found, surprise(view.main, behind))
+    view = GapView(report, names, as_found, surprise(report, as_found=as_found))
     if chart is not None:
         with working(f"drawing {chart.name}"):
-            write_chart(chart, walk_drawing(view, behind, dark=dark))
+            write_chart(chart, walk_drawing(view, dark=dark))
     if as_json:
         print_json(gap_json(view))
         return

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+if TYPE_CHECKING:
+    from hoistbook.core.energy.defaults import EnergyDefaults
 
 DUTY = "wltc3b"
 DRAWS = 4000
@@ -40,3 +43,18 @@ Configuration = Annotated[
 Draws = Annotated[int, typer.Option(min=100, help="Draws behind the 95 % bands; more draws, steadier bands.")]
 Seed = Annotated[int, typer.Option(min=0, help="Seed of the draws; the same seed gives the same figures.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object, unrounded, for scripts.")]
+DefaultsFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--defaults",
+        metavar="FILE",
+        help="Figures to take where the workbooks are silent, laid out like the packaged energy_defaults.toml.",
+    ),
+]
+
+
+def chosen_defaults(path: Path | None) -> EnergyDefaults | None:
+    """Read the file of defaults; None for the packaged ones."""
+    from hoistbook.reference.energy import read_energy_defaults
+
+    return None if path is None else read_energy_defaults(path)

@@ -7,7 +7,19 @@ from typing import Annotated
 
 import typer
 
-from hoistbook.cli.options import DRAWS, DUTY, SEED, AsJson, Configuration, Draws, Duty, Seed, Workbook
+from hoistbook.cli.options import (
+    DRAWS,
+    DUTY,
+    SEED,
+    AsJson,
+    Configuration,
+    DefaultsFile,
+    Draws,
+    Duty,
+    Seed,
+    Workbook,
+    chosen_defaults,
+)
 
 
 def rates(
@@ -23,6 +35,7 @@ def rates(
             help="kg that follow each kg once the vehicle is sized again; by default a published mean.",
         ),
     ] = None,
+    defaults: DefaultsFile = None,
     as_json: AsJson = False,
 ) -> None:
     """Work out what a kilogram or a watt is worth.
@@ -44,6 +57,7 @@ def rates(
             n_draws=draws,
             seed=seed,
             secondary_mass_kg_per_kg=SECONDARY_MASS_KG_PER_KG if secondary_mass is None else secondary_mass,
+            defaults=chosen_defaults(defaults),
         )
     if as_json:
         print_json(rates_json(report))

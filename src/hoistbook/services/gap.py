@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 
+from hoistbook.core.compare.bars import Interval
 from hoistbook.core.compare.gap import Question, ResidualPrior, normalised_side, reconcile
 from hoistbook.core.compare.mass_walk import MassSide, mass_walk
 from hoistbook.core.compare.walk import Walk, range_walk
@@ -38,7 +40,19 @@ class ContentRow:
 class GapReport:
     """A reconciled gap in both comparisons, which always stand side by side.
 
-    `removed_frac` is the share of the gap that normalising removed; None when the gap as found is nothing.
+    Attributes
+    ----------
+    as_found, normalised : Walk
+    removed_frac : float or None
+        Share of the gap that normalising removed; None when the gap as found is nothing.
+    content : tuple of ContentRow
+    duty : str
+        Empty for mass.
+    figures_x, figures_y : mapping of field name to Interval
+        Energy parameters of both vehicles as found, in SI, on one basis; empty for mass.
+    battery_more_frac : float or None
+        By how much the usable battery energy of Y exceeds that of X, as a share; None for mass.
+    n_draws, seed : int
     """
 
     as_found: Walk
@@ -48,6 +62,9 @@ class GapReport:
     duty: str
     n_draws: int
     seed: int
+    figures_x: Mapping[str, Interval] = field(default_factory=lambda: MappingProxyType({}))
+    figures_y: Mapping[str, Interval] = field(default_factory=lambda: MappingProxyType({}))
+    battery_more_frac: float | None = None
 
 
 def gap_report(
@@ -160,7 +177,17 @@ def gap_report(
         ),
         (*assumptions, *odd_x, *odd_y),
     )
-    return _report(as_found, normal, x, y, asked.duty.name, n_draws, seed)
+    energy_x, energy_y = (one.resolved.values["usable_energy_j"].value for one in (of_x, of_y))
+    return replace(
+        _report(as_found, normal, x, y, asked.duty.name, n_draws, seed),
+        figures_x=_intervals(of_x),
+        figures_y=_intervals(of_y),
+        battery_more_frac=energy_y / energy_x - 1.0,
+    )
+
+
+def _intervals(one: sides.Subject) -> dict[str, Interval]:
+    return {name: Interval(q.value, *q.band()) for name, q in one.resolved.values.items()}
 
 
 def _with_assumptions(walk: Walk, before: tuple[str, ...]) -> Walk:
