@@ -203,6 +203,29 @@ def test_repeat_readings_that_contradict_are_remarked_and_load(write):
     assert not any("R2" in n for n in read_teardown(write(rows)).reported)
 
 
+def test_two_readings_are_enough_to_contradict(write):
+    rows = with_row("measurements", 0, value=2.5)
+    rows["measurements"].append({**rows["measurements"][0], "reading": "R9", "value": 2.6, "replicate": 2})
+    assert any("R9" in note for note in read_teardown(write(rows)).reported)
+
+
+def test_a_blank_beside_merged_cells_is_blamed_and_one_among_them_is_not(tmp_path):
+    book, path = opened(tmp_path, sound())
+    place(book, "parts", "tag", 3).value = None
+    place(book, "parts", "kind", 4).value = None
+    book["parts"].merge_cells("C3:D3")
+    book.save(path)
+    found = {(f.row, f.column): f.message for f in faults_of(path) if f.sheet == "parts"}
+    assert found.keys() == {(3, "name"), (3, "tag"), (4, "kind")}
+    assert "are merged" in found[3, "name"]
+
+
+def test_a_control_character_in_a_remark_is_refused(tmp_path):
+    faults = faults_of(saved(tmp_path, with_row("parts", 1, note="bell \x07")))
+    assert [(f.column, "U+0007" in f.message) for f in faults] == [("note", True)]
+    assert faults_of(saved(tmp_path, with_row("parts", 1, note="two\nlines\tand a tab"))) == ()
+
+
 def test_names_that_differ_in_capitals_only_are_remarked(write):
     rows = with_new("parts", like=1, tag="a1")
     rows["facts"][0].update({"shared source": "dyno", "shared plus or minus": 1})
@@ -408,6 +431,8 @@ def test_a_long_value_is_shortened_in_its_fault(tmp_path):
 SPOILED = [
     ("vehicle", {"code": None}, "code", "blank"),
     ("vehicle", {"model year": 2024.5}, "model year", "whole number"),
+    ("vehicle", {"model year": 999}, "model year", "four digits"),
+    ("vehicle", {"model year": 20240}, "model year", "four digits"),
     ("configurations", {"configuration": None}, "configuration", "blank"),
     ("facts", {"plus or minus": -1}, "plus or minus", "cannot be negative"),
     ("facts", {"plus or minus": None}, "plus or minus", "no band and no instrument"),

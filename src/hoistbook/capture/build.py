@@ -72,7 +72,11 @@ class Builder:
         """Read the one row of the vehicle sheet."""
         code, name = row.name("code"), row.text("name")
         year = row.bounded(
-            "model year", least=1000.0, whole=True, why="the model year is a whole number of four digits."
+            "model year",
+            least=1000,
+            most=9999,
+            whole=True,
+            why="the model year is a whole number of four digits.",
         )
         if not code:
             return None

@@ -204,16 +204,18 @@ class RowReader:
         *,
         above: float | None = None,
         least: float | None = None,
+        most: float | None = None,
         whole: bool = False,
         why: str,
     ) -> float | None:
-        """A number above or at least a bound, whole if asked; `why` says what it is and how to mend it."""
+        """A number within bounds, whole if asked; `why` says what it is and how to mend it."""
         value = self.number(header)
         if value is None:
             return None
         if (
             (above is not None and not value > above)
             or (least is not None and value < least)
+            or (most is not None and value > most)
             or (whole and value != int(value))
         ):
             self.fault(header, why, seen(value))
