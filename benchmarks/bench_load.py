@@ -52,7 +52,9 @@ def rows(part_count: int) -> dict[str, list[dict[str, object]]]:
             }
         )
         if number % 5 == 0:
-            joints.append({"joint": f"J{number:05d}", "parts": f"W{number:05d}; W{assembly:05d}", "process": "screwing"})
+            joints.append(
+                {"joint": f"J{number:05d}", "parts": f"W{number:05d}; W{assembly:05d}", "process": "screwing"}
+            )
     return {
         "vehicle": [{"code": "WHI", "name": "Whimbrel"}],
         "configurations": [{"configuration": "delivered"}],
@@ -60,7 +62,14 @@ def rows(part_count: int) -> dict[str, list[dict[str, object]]]:
         "joints": joints,
         "measurements": readings,
         "instruments": [
-            {"instrument": "S1", "kind": "bench scale", "class": "III", "step": 1, "capacity": 6000, "unit": "g"}
+            {
+                "instrument": "S1",
+                "kind": "bench scale",
+                "class": "III",
+                "step": 1,
+                "capacity": 6000,
+                "unit": "g",
+            }
         ],
         "functions": [{"function": "F1", "name": "carry the wheel"}],
     }

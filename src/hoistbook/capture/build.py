@@ -141,7 +141,7 @@ class Builder:
             row.text("duty"),
             row.name("instrument"),
         )
-        if kind is not None and kind.key != "mass" and state is not None:
+        if kind is not None and "mass_state" not in kind.needs and state is not None:
             row.fault("mass state", "only a mass has a mass state; clear the cell.", state.value)
         slot = [
             self.vehicle.code,

@@ -6,8 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
-from hoistbook.core.vehicle.mass_state import Allowances, LoadRule, convert
-from hoistbook.core.vehicle.records import MassState
+from hoistbook.core.vehicle.mass_state import Allowances, LoadRule, convert, stated_allowances
+from hoistbook.core.vehicle.records import Fact, MassState
 
 CURB, RUNNING, TEST = MassState.CURB, MassState.RUNNING_ORDER, MassState.TEST
 
@@ -88,7 +88,7 @@ def test_nothing_is_said_when_nothing_is_assumed():
 @pytest.mark.parametrize(
     ("have", "want", "allowances", "missing"),
     [
-        (CURB, TEST, Allowances(), "test_rule"),
+        (CURB, TEST, Allowances(), "wltp_load_share"),
         (CURB, TEST, Allowances(test_rule=LoadRule.WLTP_CATEGORY_1), "vehicle_load"),
         (MassState.AS_WEIGHED, CURB, Allowances(), "on_board"),
         (MassState.DRY, RUNNING, Allowances(), "fluids"),
@@ -133,3 +133,17 @@ def test_states_are_in_order(value, rule):
         for state in (MassState.DRY, CURB, RUNNING, TEST)
     ]
     assert chain == sorted(chain)
+
+
+def test_allowances_are_read_from_the_facts_of_a_configuration():
+    facts = [
+        Fact("c", "on_board_mass", kg(12.0)),
+        Fact("c", "vehicle_load", kg(800.0)),
+        Fact("c", "wltp_load_share", Quantity(0.28, "1")),
+    ]
+    # from memory: UN GTR No. 15 annex 4, 4.2.1.3.1, category 2: 1600 − 12 + 75 + 25 + 28 % of 800 = 1912 kg.
+    found = convert(kg(1600.0), MassState.AS_WEIGHED, TEST, stated_allowances(facts))
+    assert found.mass.value == pytest.approx(1912.0)
+    assert stated_allowances([], LoadRule.US_LOADED).test_rule is LoadRule.US_LOADED
+    with pytest.raises(ValueError, match="give 28 %"):
+        stated_allowances([Fact("c", "wltp_load_share", Quantity(28.0, "1"))])
