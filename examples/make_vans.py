@@ -127,7 +127,7 @@ def _mass_facts(van: Van, curb_kg: float) -> list[Row]:
     raised_kg = 2.0 * shown(PADS, 0.5 * (front_kg + gain_kg), f"{van.letter}/raised")
     published_kg = 5.0 * round((curb_kg + 75.0) / 5.0)
     return [
-        *(fact(f"corner_mass_{corner}", value, "kg", instrument="C1",
+        *(fact(f"corner_mass_{corner}", value, "kg", instrument="C1", mass_state="curb",
                evidence=f"photo {van.letter}-0003", note="fluids filled, loose items on board, nobody in it")
           for corner, value in level.items()),
         mass(sum(level.values()), "curb", "sum of the four pads: fluids filled, loose items on board, nobody in it"),

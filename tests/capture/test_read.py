@@ -440,7 +440,7 @@ SPOILED = [
     ("facts", {"band is": "limits", "shape": "normal"}, "shape", "a normal error has no limits"),
     ("facts", {"degrees of freedom": 0}, "degrees of freedom", "at least 1"),
     ("facts", {"mass state": "kerb"}, "mass state", "curb"),
-    ("facts", {"quantity": "wheelbase", "unit": "m"}, "mass state", "only a mass has a mass state"),
+    ("facts", {"quantity": "wheelbase", "unit": "m"}, "mass state", "wheelbase has no mass state"),
     ("facts", {"basis": "labels"}, "basis", "did you mean 'label'"),
     ("facts", {"instrument": "S9"}, "instrument", "no such instrument"),
     ("facts", {"configuration": "later"}, "configuration", "no such configuration"),

@@ -142,7 +142,7 @@ class Builder:
             row.name("instrument"),
         )
         if kind is not None and "mass_state" not in kind.needs and state is not None:
-            row.fault("mass state", "only a mass has a mass state; clear the cell.", state.value)
+            row.fault("mass state", f"{kind.words} has no mass state; clear the cell.", state.value)
         slot = [
             self.vehicle.code,
             configuration,

@@ -94,7 +94,7 @@ def bench():
     return Bench().part("P").part("O", kind=FLUID).weigh("P", 990.0, 0.5).weigh("O", 10.0, 0.1)
 
 
-def corner_facts(one, *, state=None, each=250.0):
+def corner_facts(one, *, state=MassState.CURB, each=250.0):
     for end in ("front", "rear"):
         for side in ("left", "right"):
             mass = kg(each, 0.3, f"pad {end} {side}", (("pads/calibration", 0.2),))
@@ -111,15 +111,25 @@ def test_corner_masses_come_before_a_stated_mass():
     assert book.closure.verdict is Verdict.AGREE
     assert book.closure.fluids.value == pytest.approx(10.0)
     assert "compared with: sum of the four corner masses" in book.assumptions
-    assert "what stood in the vehicle on the scale is not stated; taken as at curb" in book.assumptions
 
 
 def test_what_stood_in_the_vehicle_is_taken_off_when_it_is_stated():
     allowances = Allowances(on_board=Quantity(75.0, "kg"))
-    book = corner_facts(bench(), each=268.75).book(allowances=allowances)
+    corners = corner_facts(bench(), state=MassState.AS_WEIGHED, each=268.75)
+    book = corners.book(allowances=allowances)
     assert book.closure.scale.value == pytest.approx(1000.0)
     assert any("on board when weighed 75 kg" in text for text in book.assumptions)
-    assert not any("taken as at curb" in text for text in book.assumptions)
+    # first principles: the same figure stated as a fact of the configuration.
+    stated = corner_facts(bench(), state=MassState.AS_WEIGHED, each=268.75).fact(
+        "on_board_mass", Quantity(75.0, "kg")
+    )
+    assert stated.book().closure.scale.value == pytest.approx(1000.0)
+
+
+def test_a_mass_as_weighed_is_not_compared_unless_it_is_said_what_stood_in_it():
+    book = corner_facts(bench(), state=MassState.AS_WEIGHED).book()
+    assert book.closure is None
+    assert any("on_board_mass is not stated" in text for text in book.assumptions)
 
 
 def test_the_mass_state_of_a_fact_is_converted_and_said():

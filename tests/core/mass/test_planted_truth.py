@@ -10,7 +10,7 @@ from hoistbook.core.mass.ledger import ledger
 from hoistbook.core.mass.reconcile import reconcile
 from hoistbook.core.mass.rollup import RollUp
 from hoistbook.core.quantities.quantity import Quantity, Source, total
-from hoistbook.core.vehicle.records import Fact, Measurement, NodeKind, Scope
+from hoistbook.core.vehicle.records import Fact, MassState, Measurement, NodeKind, Scope
 from hoistbook.core.vehicle.tree import PartTree
 
 from .mass_bench import ASSEMBLY, PART, Bench, plain_pieces, plain_subtree_masses, random_nodes
@@ -81,7 +81,7 @@ class Truth:
             mass = read(
                 share, f"pad {corner}", 0.05, "instrument P1/calibration", 0.0001 * share, "rectangular"
             )
-            bench.facts.append(Fact("as built", f"corner_mass_{corner}", mass))
+            bench.facts.append(Fact("as built", f"corner_mass_{corner}", mass, MassState.CURB))
         return bench
 
 

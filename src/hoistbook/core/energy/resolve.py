@@ -15,7 +15,7 @@ from hoistbook.core.energy.facts import FactSheet
 from hoistbook.core.energy.parameters import FIELD_NAMES, UP_TO_ONE, EnergyParameters
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import joint_draws
-from hoistbook.core.vehicle.mass_state import Allowances, convert
+from hoistbook.core.vehicle.mass_state import Allowances, LoadRule, convert, stated_allowances
 from hoistbook.core.vehicle.records import Basis, Fact, MassState
 
 DRIVE_UNIT_FIELDS = (
@@ -29,6 +29,8 @@ DRIVE_UNIT_FIELDS = (
 SPIN_FIELDS = ("loss_k2", "loss_k3")
 GENERIC = "generic"
 LOSS_MAP = "loss_map_example"
+US = "us"
+"""Reference state whose test mass is the loaded vehicle weight, curb + 300 lb."""
 
 # Which state to convert from when no test mass is stated: the fewest allowances first.
 _MASS_ORDER = (MassState.RUNNING_ORDER, MassState.CURB, MassState.AS_WEIGHED, MassState.DRY)
@@ -115,7 +117,7 @@ def resolve(
     basis : Basis
         Specimen: the label factor is 1 unless a fact says otherwise. Label: the reference state's factor.
     allowances : Allowances, optional
-        For converting a mass that is not a test mass.
+        For converting a mass that is not a test mass; those the facts state when left out.
     driveline : str, optional
         Set of defaults for the drive unit. Left out: "generic", or the illustrative loss map as soon as a fact of gear
         efficiency or loss is there, since the generic efficiency already holds every loss of the drive unit.
@@ -145,6 +147,7 @@ def resolve(
     ------
     first principles; that spin loss is inside a coast-down: common practice.
     """
+    facts = list(facts)
     sheet = FactSheet(facts, duty, basis, owner)
     known = defaults.joined(driveline or GENERIC, surroundings)
     notes: list[str] = []
@@ -167,7 +170,8 @@ def resolve(
             "a measured range is not adjusted",
         )
     build = _Builder(sheet, known, owner, notes)
-    _mass(build, allowances or Allowances(), defaults)
+    us_rule = LoadRule.US_LOADED if surroundings == US else None
+    _mass(build, allowances or stated_allowances(facts, us_rule), defaults)
     from_coefficients = _road_load(build)
     inside = from_coefficients if spin_loss_inside is None else spin_loss_inside
     if inside:

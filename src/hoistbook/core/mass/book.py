@@ -30,7 +30,7 @@ from hoistbook.core.mass.vehicle_scale import (
 from hoistbook.core.quantities.instruments import Instrument
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.approaches import FunctionTree, approach_parts
-from hoistbook.core.vehicle.mass_state import Allowances
+from hoistbook.core.vehicle.mass_state import Allowances, stated_allowances
 from hoistbook.core.vehicle.records import NodeKind, Teardown
 from hoistbook.core.vehicle.taxonomy import Taxonomy
 from hoistbook.core.vehicle.tree import PartTree
@@ -150,7 +150,7 @@ def mass_book(
     configuration : str, optional
         Whose facts and approaches are used; the first one when left out.
     allowances : Allowances, optional
-        Figures for the conversion between mass states.
+        Figures for the conversion between mass states; those the facts state when left out.
     scales : sequence of Instrument
         Typical scales to propose besides those of the teardown.
     against : Quantity, optional
@@ -199,8 +199,11 @@ def mass_book(
     function_of, function_flags = function_weights(roll, claims, approach_function)
     systems = breakdown(roll, basis, "system", system_of, _Names(taxonomy), system_flags)
     figures = vehicle_figures(teardown, chosen)
+    own_facts = [fact for fact in teardown.facts if fact.configuration == chosen]
     masses = vehicle_masses(teardown, chosen, figures, entries.of_vehicle)
-    closed, remarks = _closed(masses, allowances or Allowances(), roll, len(missing), closure_threshold_frac)
+    closed, remarks = _closed(
+        masses, allowances or stated_allowances(own_facts), roll, len(missing), closure_threshold_frac
+    )
     scale = None if closed is None else closed.scale
     return MassBook(
         vehicle=code,

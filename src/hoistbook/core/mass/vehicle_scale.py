@@ -146,7 +146,7 @@ def comparable_mass(
 
     Notes
     -----
-    Where it is not stated what stood in a vehicle on the scale, it is taken as at curb, and this is said. Where no
+    Where it is not stated what stood in a vehicle on the scale, that mass is not compared, and this is said. Where no
     fluid is listed and the fluids are not stated either, the curb mass is compared and the difference contains the
     fluids.
     """
@@ -158,13 +158,9 @@ def comparable_mass(
         else "the part tree lists no fluid, so the sum of the parts stands for the dry mass"
     )
     for candidate in masses:
-        have = candidate.state
         notes = [*candidate.assumptions, stands_for]
-        if have is MassState.AS_WEIGHED and allowances.on_board is None:
-            have = MassState.CURB
-            notes.append("what stood in the vehicle on the scale is not stated; taken as at curb")
         try:
-            converted = convert(candidate.mass, have, want, allowances)
+            converted = convert(candidate.mass, candidate.state, want, allowances)
         except ValueError as error:
             remarks.append(f"{candidate.words} ({candidate.state.value}) not used: {error}")
             continue

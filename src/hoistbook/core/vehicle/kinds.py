@@ -25,12 +25,39 @@ class QuantityKind:
 
 _KINDS = (
     QuantityKind("mass", "mass", "kg", "test_mass_kg", ("mass_state",), example_units=("kg", "g", "lb")),
-    QuantityKind("corner_mass_front_left", "corner mass, front left", "kg", example_units=("kg",)),
-    QuantityKind("corner_mass_front_right", "corner mass, front right", "kg", example_units=("kg",)),
-    QuantityKind("corner_mass_rear_left", "corner mass, rear left", "kg", example_units=("kg",)),
-    QuantityKind("corner_mass_rear_right", "corner mass, rear right", "kg", example_units=("kg",)),
+    QuantityKind(
+        "corner_mass_front_left", "corner mass, front left", "kg", "", ("mass_state",), example_units=("kg",)
+    ),
+    QuantityKind(
+        "corner_mass_front_right",
+        "corner mass, front right",
+        "kg",
+        "",
+        ("mass_state",),
+        example_units=("kg",),
+    ),
+    QuantityKind(
+        "corner_mass_rear_left", "corner mass, rear left", "kg", "", ("mass_state",), example_units=("kg",)
+    ),
+    QuantityKind(
+        "corner_mass_rear_right", "corner mass, rear right", "kg", "", ("mass_state",), example_units=("kg",)
+    ),
     QuantityKind(
         "lifted_front_mass", "front axle mass with the rear axle raised", "kg", example_units=("kg",)
+    ),
+    QuantityKind(
+        "on_board_mass",
+        "what stood in or on the vehicle when it was weighed, beyond curb",
+        "kg",
+        signed=True,
+        example_units=("kg",),
+    ),
+    QuantityKind("vehicle_load", "maximum vehicle load of WLTP", "kg", example_units=("kg",)),
+    QuantityKind(
+        "wltp_load_share",
+        "share of the vehicle load in the WLTP test mass (passenger cars 15 %, goods vans 28 %)",
+        "1",
+        example_units=("%", "1"),
     ),
     QuantityKind("lift_angle", "angle of the raised vehicle", "rad", example_units=("deg",)),
     QuantityKind("wheelbase", "wheelbase", "m", example_units=("mm", "m")),

@@ -6,13 +6,13 @@ as weighed ── what was on board ── curb ── 300 lb ── test (US)
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
 from hoistbook.core.quantities.quantity import Quantity
-from hoistbook.core.vehicle.records import MassState
+from hoistbook.core.vehicle.records import Fact, MassState
 
 POUND_KG = 0.45359237  # exact by definition
 
@@ -27,6 +27,7 @@ class LoadRule(StrEnum):
 
 # from memory: UN GTR No. 15 annex 4, 4.2.1.3.1: 15 % of the maximum vehicle load for category 1, 28 % for category 2.
 _WLTP_LOAD_SHARES = {LoadRule.WLTP_CATEGORY_1: 0.15, LoadRule.WLTP_CATEGORY_2: 0.28}
+_GOODS_VAN_FROM = 0.20  # between the two published shares
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,47 @@ class Allowances:
     fluids: Quantity | None = None
     on_board: Quantity | None = None
     fuel_above_90_percent: Quantity | None = None
+
+
+def stated_allowances(facts: Iterable[Fact], test_rule: LoadRule | None = None) -> Allowances:
+    """Allowances as far as the facts of a configuration state them.
+
+    Parameters
+    ----------
+    facts : iterable of Fact
+        Of one configuration: on_board_mass, vehicle_load and wltp_load_share are used.
+    test_rule : LoadRule, optional
+        Rule of the duty, where it has one; a stated WLTP share of the vehicle load decides otherwise.
+
+    Returns
+    -------
+    Allowances
+
+    Raises
+    ------
+    ValueError
+        The share of the vehicle load is not between 0 and 1.
+
+    Notes
+    -----
+    A share of 20 % or more is a goods van's (category 2), less a passenger car's; the share itself is used as stated.
+    """
+    found = {fact.quantity: fact.value for fact in facts}
+    shares = _WLTP_LOAD_SHARES
+    share = found.get("wltp_load_share")
+    if share is not None:
+        if not 0.0 <= share.value <= 1.0:
+            msg = f"wltp_load_share = {share.value!r}: a share is between 0 and 1; give 28 %."
+            raise ValueError(msg)
+        rule = LoadRule.WLTP_CATEGORY_2 if share.value >= _GOODS_VAN_FROM else LoadRule.WLTP_CATEGORY_1
+        test_rule = test_rule or rule
+        shares = {**shares, rule: share.value}
+    return Allowances(
+        load_share_frac=MappingProxyType(shares),
+        test_rule=test_rule,
+        vehicle_load=found.get("vehicle_load"),
+        on_board=found.get("on_board_mass"),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,8 +208,10 @@ def _above_curb(state: MassState, given: Allowances) -> tuple[str, ...]:
             return ("running order",)
         case MassState.TEST:
             if given.test_rule is None:
-                known = ", ".join(rule.value for rule in LoadRule)
-                msg = f"a test mass is not one thing; state test_rule in the allowances ({known})."
+                msg = (
+                    "a test mass is not one thing; state a mass in the state 'test', or for WLTP the figures "
+                    "vehicle_load and wltp_load_share (15 % for passenger cars, 28 % for goods vans)."
+                )
                 raise ValueError(msg)
             return ("US load",) if given.test_rule is LoadRule.US_LOADED else ("running order", "WLTP load")
 
@@ -180,7 +224,7 @@ def _step(name: str, given: Allowances) -> _Step:
         case "as weighed":
             load = _stated(
                 given.on_board,
-                "on_board",
+                "on_board_mass",
                 "what stood in or on the vehicle when it was weighed (0 if nothing)",
             )
             return _Step(load, f"on board when weighed {load.value:.6g} kg (stated)")
