@@ -55,7 +55,7 @@ HALVES = st.one_of(st.just(0.0), st.floats(1e-6, 1e3).map(lambda x: float(f"{x:.
 
 
 def unique_names(least, most):
-    return st.lists(NAMES, min_size=least, max_size=most, unique=True)
+    return st.lists(NAMES, min_size=least, max_size=most, unique_by=str.casefold)
 
 
 def band(name, half, factor=K95, shape="normal"):
