@@ -188,7 +188,7 @@ _SHEETS = (
             Column(
                 "mass state",
                 Holds.CHOICE,
-                "Compulsory for whole-vehicle masses: curb, running order (curb + driver 75 kg), test, as weighed, dry.",
+                "Compulsory for whole-vehicle mass: curb, running order (curb + driver 75 kg), test, as weighed, dry.",
                 choices=_words(MassState),
             ),
             Column(
