@@ -116,7 +116,8 @@ def test_floor_is_a_decision_in_range_and_in_mass():
 def test_effect_stated_at_one_vehicle_only_is_named_and_not_used():
     found = report(vehicle("A", effects=(pump("A", 40.0),)), vehicle("B")).as_found
     assert not [d for d in found.decisions if d.name == "pump"]
-    assert any("coolant pump (accessory_power_w: nothing stated for B)" in text for text in found.assumptions)
+    wanted = "B: nothing stated, so no decision yet, for coolant pump (accessory power)"
+    assert wanted in found.assumptions
 
 
 def test_doing_without_a_function_counts_as_nothing():
@@ -254,3 +255,42 @@ def test_other_defaults_replace_the_packaged_ones():
     wide = replace(known, residual=replace(known.residual, sd_ln=2.0 * known.residual.sd_ln))
     usual, wider = (bar(report(x, y, defaults=d).as_found, "not_explained") for d in (None, wide))
     assert wider.amount.half_width == pytest.approx(2.0 * usual.amount.half_width, rel=0.05)
+
+
+def test_a_test_mass_belongs_to_the_duty_it_names():
+    # from memory: 40 CFR 86.1803, loaded vehicle weight = curb + 300 lb = 1600 + 136.08 kg; not the WLTP test mass.
+    made = vehicle("A")
+    facts = tuple(
+        replace(f, duty="wltc3b") if f.mass_state is MassState.TEST else f
+        for f in made.facts
+        if f.quantity != "range"
+    )
+    one = sides.subject(replace(made, facts=facts), named_duty("us"), N_DRAWS, 1)
+    assert one.resolved.values["test_mass_kg"].value == pytest.approx(1600.0 + 300 * 0.45359237)
+    assert any("stated for duty 'wltc3b', is kept aside" in text for text in one.resolved.assumptions)
+    same = sides.subject(replace(made, facts=facts), named_duty("wltc3b"), N_DRAWS, 1)
+    assert same.resolved.values["test_mass_kg"].value == 1700.0
+
+
+def test_ends_say_how_they_are_known():
+    x, y = vehicle("A"), vehicle("B")
+    y = replace(y, facts=tuple(f for f in y.facts if f.quantity != "range"))
+    found = report(x, y).as_found
+    assert found.end_words == ("measured", "model")
+    assert not found.is_stated
+    assert report(vehicle("A"), vehicle("B")).as_found.is_stated
+
+
+def test_decided_and_undecided_and_the_rest_make_the_gap():
+    # first principles: causes = decisions + what no decision claims; gap = causes + rest.
+    found = report(vehicle("A"), vehicle("B", floor_kg=45.0, mass=1725.0, range_km=240.0)).as_found
+    parts = found.decided.value + found.undecided.value + found.rest.amount.value
+    assert parts == pytest.approx(found.gap.value, abs=1e-6)
+
+
+def test_normalised_figures_stand_beside_those_as_found():
+    item = ContentItem("ladder", "ladder rack", Rule.STRIP, "mass", measured(25.0, "kg", "B/ladder", 0.1))
+    found = report(vehicle("A"), vehicle("B", mass=1725.0, content=(item,)))
+    assert found.figures_y["test_mass_kg"].value == pytest.approx(1725.0)
+    assert found.figures_alike_y["test_mass_kg"].value == pytest.approx(1700.0, abs=0.3)
+    assert found.figures_alike_x["test_mass_kg"] == found.figures_x["test_mass_kg"]

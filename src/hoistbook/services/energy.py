@@ -12,7 +12,7 @@ from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.energy.duty import drive
 from hoistbook.core.energy.parameters import EnergyParameters
 from hoistbook.core.energy.wheel import wheel_energy
-from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
+from hoistbook.core.vehicle.kinds import field_words
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import sides
@@ -20,16 +20,6 @@ from hoistbook.services.duties import named_duty
 from hoistbook.services.loading import chosen_configuration
 
 DEFAULT_DRAWS = 4000
-_WORDS = {kind.field: kind.words for kind in QUANTITY_KINDS.values() if kind.field}
-_MORE_WORDS = {
-    "test_mass_kg": "test mass",
-    "drag_force_c_n_s2_per_m2": "drag force with speed squared that is not air",
-    "gravity_m_per_s2": "gravity",
-    "air_density_kg_per_m3": "air density",
-    "adhesion_frac": "grip of the driven tyres",
-    "driven_load_frac": "share of the weight on the driven wheels",
-    "load_transfer": "centre-of-gravity height over wheelbase, front driven +, rear driven −",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,13 +120,12 @@ def range_report(
     for weight, cycle in zip(asked.duty.weights, centre.cycles, strict=True):
         for name, value in cycle.per_metre().items():
             chain[name.removesuffix("_j")] = chain.get(name.removesuffix("_j"), 0.0) + weight * float(value)
-    words = _WORDS | _MORE_WORDS
     rows = []
     for name, quantity in one.resolved.values.items():
         low, high = quantity.band()
         rows.append(
             ParameterRow(
-                name, words.get(name, name), quantity.unit, quantity.value, low, high, quantity.origin.value
+                name, field_words(name), quantity.unit, quantity.value, low, high, quantity.origin.value
             )
         )
     return RangeReport(

@@ -6,7 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
-from hoistbook.core.compare.bars import Interval
+import numpy as np
+
+from hoistbook.core.arrays import Array
+from hoistbook.core.compare.bars import Interval, WeightedDraws
 from hoistbook.core.compare.gap import Question, ResidualPrior, normalised_side, reconcile
 from hoistbook.core.compare.mass_walk import MassSide, mass_walk
 from hoistbook.core.compare.walk import Walk, range_walk
@@ -50,6 +53,8 @@ class GapReport:
         Empty for mass.
     figures_x, figures_y : mapping of field name to Interval
         Energy parameters of both vehicles as found, in SI, on one basis; empty for mass.
+    figures_alike_x, figures_alike_y : mapping of field name to Interval
+        The same normalised.
     battery_more_frac : float or None
         By how much the usable battery energy of Y exceeds that of X, as a share; None for mass.
     n_draws, seed : int
@@ -64,6 +69,8 @@ class GapReport:
     seed: int
     figures_x: Mapping[str, Interval] = field(default_factory=lambda: MappingProxyType({}))
     figures_y: Mapping[str, Interval] = field(default_factory=lambda: MappingProxyType({}))
+    figures_alike_x: Mapping[str, Interval] = field(default_factory=lambda: MappingProxyType({}))
+    figures_alike_y: Mapping[str, Interval] = field(default_factory=lambda: MappingProxyType({}))
     battery_more_frac: float | None = None
 
 
@@ -147,6 +154,7 @@ def gap_report(
             side_y,
             decided,
             comparison="as found",
+            basis=stated.basis.value,
             usable_energy_from_wall=from_wall,
             merge=merge,
         ),
@@ -172,6 +180,7 @@ def gap_report(
             moved_y,
             decided_alike,
             comparison="normalised",
+            basis=stated.basis.value,
             usable_energy_from_wall=from_wall,
             merge=merge,
         ),
@@ -182,12 +191,23 @@ def gap_report(
         _report(as_found, normal, x, y, asked.duty.name, n_draws, seed),
         figures_x=_intervals(of_x),
         figures_y=_intervals(of_y),
+        figures_alike_x=_alike_intervals(of_x, fields_x),
+        figures_alike_y=_alike_intervals(of_y, fields_y),
         battery_more_frac=energy_y / energy_x - 1.0,
     )
 
 
 def _intervals(one: sides.Subject) -> dict[str, Interval]:
     return {name: Interval(q.value, *q.band()) for name, q in one.resolved.values.items()}
+
+
+def _alike_intervals(one: sides.Subject, fields: Mapping[str, Array]) -> dict[str, Interval]:
+    """Figures as found, and those that content moved as their draws say."""
+    equal = WeightedDraws(np.full(one.n_draws, 1.0 / one.n_draws))
+    moved = {
+        name: equal.interval(values) for name, values in fields.items() if values is not one.fields[name]
+    }
+    return _intervals(one) | moved
 
 
 def _with_assumptions(walk: Walk, before: tuple[str, ...]) -> Walk:
@@ -250,7 +270,12 @@ def _mass_side(teardown: Teardown, figures: MassFigures, configuration: str) -> 
         a.function for a in teardown.approaches if not a.present and a.configuration == configuration
     )
     return MassSide(
-        teardown.vehicle.code, figures.vehicle, figures.systems, figures.functions_by_system, absent
+        teardown.vehicle.code,
+        figures.vehicle,
+        figures.systems,
+        figures.functions_by_system,
+        figures.system_origins,
+        absent,
     )
 
 
@@ -258,6 +283,7 @@ def _alike_mass(teardown: Teardown, side: MassSide) -> MassSide:
     """Strip, add or scale mass content, in the systems the function's parts are in."""
     stated = side.stated
     systems: dict[str, Quantity] = dict(side.systems)
+    origins = dict(side.origins)
     cells: dict[tuple[str, str], Quantity] = dict(side.decisions)
     for item in teardown.content:
         if item.quantity != "mass" or item.rule is Rule.SCALE:
@@ -268,9 +294,10 @@ def _alike_mass(teardown: Teardown, side: MassSide) -> MassSide:
         shares = _system_shares(cells, item.function) or {(_CONTENT, item.function or item.item): 1.0}
         for (system, function), share in shares.items():
             systems[system] = systems[system] + value * share if system in systems else value * share
+            origins.setdefault(system, value.origin)
             key = (system, function)
             cells[key] = cells[key] + value * share if key in cells else value * share
-    return replace(side, stated=stated, systems=systems, decisions=cells)
+    return replace(side, stated=stated, systems=systems, decisions=cells, origins=origins)
 
 
 def _system_shares(cells: Mapping[tuple[str, str], Quantity], function: str) -> dict[tuple[str, str], float]:

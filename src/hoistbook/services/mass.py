@@ -6,9 +6,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hoistbook.core.mass.book import MassBook, mass_book
-from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.mass.coverage import Coverage
+from hoistbook.core.mass.nodes import Cover
+from hoistbook.core.quantities.quantity import Origin, Quantity, weakest
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.taxonomy import expected_content, taxonomy
+
+CARRIES_FRAC = 0.05
+"""A way of coming by mass names a system's origin from this share of its mass on; project rule."""
+
+_ORIGIN_OF_COVER = {
+    Cover.WEIGHED: Origin.MEASURED,
+    Cover.INSIDE: Origin.MEASURED,
+    Cover.COMPUTED: Origin.INFERRED,
+    Cover.LITERATURE: Origin.PUBLISHED,
+    Cover.ESTIMATED: Origin.ASSUMED,
+}
 
 UNASSIGNED_SYSTEM, UNASSIGNED_WORDS = "unassigned", "parts without a system"
 
@@ -43,6 +56,7 @@ class MassFigures:
     functions: Mapping[str, Quantity]
     functions_by_system: Mapping[tuple[str, str], Quantity]
     system_words: Mapping[str, str]
+    system_origins: Mapping[str, Origin]
     assumptions: tuple[str, ...]
 
 
@@ -62,5 +76,23 @@ def mass_figures(book: MassBook) -> MassFigures:
         functions_by_system=book.system_functions,
         system_words={line.key: line.name for line in book.systems.lines}
         | {UNASSIGNED_SYSTEM: UNASSIGNED_WORDS},
+        system_origins={
+            code: _main_origin(book.system_coverage[code])
+            if code in book.system_coverage
+            else Origin.MEASURED
+            for code in systems
+        },
         assumptions=tuple(notes),
     )
+
+
+def _main_origin(covered: Coverage) -> Origin:
+    """Weakest origin among the ways that make a real share of a system's mass."""
+    found = [
+        _ORIGIN_OF_COVER[line.cover]
+        for line in covered.lines
+        if line.mass_share_frac is not None
+        and line.mass_share_frac >= CARRIES_FRAC
+        and line.cover in _ORIGIN_OF_COVER
+    ]
+    return weakest(found)

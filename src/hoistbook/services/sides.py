@@ -18,7 +18,7 @@ from hoistbook.core.energy.resolve import Resolved, resolve
 from hoistbook.core.energy.spin import MOVED_TO, as_wheel_force, spin_into_road_load
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import draws
-from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
 from hoistbook.core.vehicle.records import Basis, Configuration, ContentItem, Fact, Rule, Teardown
 from hoistbook.reference.energy import energy_defaults
 from hoistbook.services.duties import NamedDuty
@@ -249,7 +249,7 @@ def decisions(
     """
     changes: dict[str, dict[str, Array]] = {}
     origins: dict[str, list[Origin]] = {}
-    left_out: list[str] = []
+    left_out: dict[str, list[str]] = {}
     for key in sorted({*of_x.amounts, *of_y.amounts}):
         function, name = key
         missing = [
@@ -258,9 +258,8 @@ def decisions(
             if key not in own.amounts and function not in own.absent
         ]
         if missing:
-            left_out.append(
-                f"{words.get(function, function)} ({name}: nothing stated for {', '.join(missing)})"
-            )
+            line = f"{words.get(function, function)} ({field_words(name)})"
+            left_out.setdefault(" and ".join(missing), []).append(line)
             continue
         before, after = of_x.amounts.get(key), of_y.amounts.get(key)
         change = (y.drawn(after) if after is not None else 0.0) - (
@@ -272,7 +271,10 @@ def decisions(
         Decision(function, words.get(function, function), change, tuple(origins[function]))
         for function, change in changes.items()
     )
-    remarks = tuple(f"not used as a decision: {text}" for text in left_out)
+    remarks = tuple(
+        f"{codes}: nothing stated, so no decision yet, for {', '.join(lines)}"
+        for codes, lines in left_out.items()
+    )
     return made, remarks
 
 
@@ -294,7 +296,8 @@ def normalised(one: Subject, own: Contributions) -> tuple[dict[str, Array], Cont
         name = field_of(item.quantity)
         if not name:
             remarks.append(
-                f"{one.code}: content {item.item} acts on {item.quantity}, which no energy parameter holds"
+                f"{one.code}: content {item.item} acts on {QUANTITY_KINDS[item.quantity].words}, "
+                "which has no part in range"
             )
             continue
         value = in_field_units(one, item.quantity, item.value)

@@ -7,6 +7,7 @@ from hoistbook.core.energy.duty import Duty, drive
 from hoistbook.core.energy.parameters import FIELD_NAMES
 from hoistbook.core.energy.resolve import resolve
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source, correlation
+from hoistbook.core.vehicle.kinds import field_words
 from hoistbook.core.vehicle.mass_state import Allowances, LoadRule
 from hoistbook.core.vehicle.records import Basis, Fact, MassState
 from hoistbook.reference.cycles import cycle
@@ -45,7 +46,7 @@ def test_what_is_not_stated_is_assumed_and_said():
     assert found.origins["test_mass_kg"] is Origin.MEASURED
     assumed = [name for name, origin in found.origins.items() if origin is Origin.ASSUMED]
     for name in assumed:
-        assert said(found, name), name
+        assert said(found, field_words(name)), name
     # Gravity and the air of the reference state are what a document says, not guesses about this vehicle.
     others = {"test_mass_kg", "usable_energy_j", "gravity_m_per_s2", "air_density_kg_per_m3"}
     assert set(FIELD_NAMES) - set(assumed) == others
@@ -54,7 +55,7 @@ def test_what_is_not_stated_is_assumed_and_said():
 def test_a_fact_replaces_its_default():
     found = resolved(MASS, ENERGY, fact("tyre_coefficient", 0.0081, "1", 0.0002))
     assert found.values["tyre_coefficient"].value == 0.0081
-    assert not said(found, "tyre_coefficient =")
+    assert not said(found, "rolling resistance coefficient of the tyres =")
 
 
 def test_coefficients_are_split_by_the_tyres():
@@ -105,14 +106,14 @@ def test_parts():
 
 def test_road_load_by_coefficients_wins_over_drag_torque():
     found = resolved(MASS, ENERGY, *ROAD_LOAD, fact("drag_torque", 9.9, "N.m"))
-    assert said(found, "drag_torque is kept aside")
+    assert said(found, "drag torque of all wheels together (brakes, bearings, gears) is kept aside")
     assert found.values["drag_force_n"].value == pytest.approx(150.0 - 2000.0 * G * 0.008, rel=1e-12)
 
 
 def test_incomplete_or_double_road_loads_are_refused():
-    with pytest.raises(ValueError, match="car/base: a road load by coefficients needs A and C; road_load_c"):
+    with pytest.raises(ValueError, match="car/base: a road load by coefficients needs A and C; road load C"):
         resolved(MASS, ENERGY, *ROAD_LOAD[:2])
-    with pytest.raises(ValueError, match="drag_force and drag_torque are both stated"):
+    with pytest.raises(ValueError, match="drag force and drag torque are both stated"):
         resolved(MASS, ENERGY, fact("drag_torque", 9.9, "N.m"), fact("drag_force", 30.0, "N"))
     assert said(resolved(MASS, ENERGY, ROAD_LOAD[0], ROAD_LOAD[2]), "road load B = 0")
 
@@ -121,7 +122,7 @@ def test_spin_loss_is_counted_once():
     losses = (fact("loss_k2", 2.0, "W.s/rad"), fact("loss_k3", 6e-7, "W.s3/rad3"))
     inside = resolved(MASS, ENERGY, *ROAD_LOAD, *losses)
     assert inside.values["loss_k2"].value == inside.values["loss_k3"].value == 0.0
-    assert said(inside, "loss_k2 and loss_k3 as stated are kept aside")
+    assert said(inside, "those stated for the drive unit are kept aside")
     outside = resolved(MASS, ENERGY, *ROAD_LOAD, *losses, spin_loss_inside=False)
     assert outside.values["loss_k2"].value == 2.0
     # By parts the machine is not in the drag torque.
@@ -147,12 +148,13 @@ def test_the_stronger_origin_and_the_wanted_basis_are_taken():
     found = resolved(MASS, published, measured)
     assert found.values["usable_energy_j"].value == 1.9e8
     assert said(
-        found, "usable_energy 2e+08 J (published, label) is kept aside: 1.9e+08 (measured, specimen) is used"
+        found,
+        "usable battery energy 2e+08 J (published, label) is kept aside: 1.9e+08 (measured, specimen) is used",
     )
     label = resolved(MASS, published, measured, basis=Basis.LABEL)
     assert label.values["usable_energy_j"].value == 2.0e8
     with pytest.raises(
-        ValueError, match=r"car/base: 2 facts of usable_energy rank alike \(1.9e\+08 J and 1.9e\+08 J"
+        ValueError, match=r"car/base: 2 facts of usable battery energy rank alike \(1.9e\+08 J and 1.9e\+08 J"
     ):
         resolved(MASS, measured, measured)
 
@@ -184,7 +186,7 @@ def test_accessory_power_belongs_to_a_duty():
     winter = fact("accessory_power", 2400.0, "W", duty="winter")
     found = resolved(MASS, ENERGY, standing, winter)
     assert found.values["accessory_power_w"].value == 310.0
-    assert said(found, "accessory_power of duty 'winter' is kept aside")
+    assert said(found, "accessory power, stated for duty 'winter', is kept aside")
     assert (
         resolved(MASS, ENERGY, standing, duty=US, surroundings="us").values["accessory_power_w"].value
         == 250.0
@@ -232,7 +234,7 @@ def test_impossible_facts_are_refused_with_the_owner():
 def test_a_band_past_a_physical_limit_is_said():
     assert said(
         resolved(MASS, ENERGY, fact("return_share", 0.97, "1", 0.03)),
-        "return_frac: its 95 % band reaches 1.03",
+        "share of the braking energy at the wheels that is sent back: its 95 % band reaches 1.03",
     )
     assert not said(resolved(MASS, ENERGY), "its 95 % band reaches")
 

@@ -10,10 +10,14 @@ import numpy as np
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import DecisionBar, WeightedDraws
 from hoistbook.core.compare.walk import Walk, make_bars
-from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import draws as draw
 
 UNALLOCATED = "not_explained"
+LISTED_FRAC = 0.2
+"""A system listed with less than this share of the other vehicle's mass may not have been taken apart; project rule."""
+WELL_LISTED_FRAC = 0.95
+"""Below this share of the scale's mass a remark says how much of a vehicle is listed; project rule."""
 UNALLOCATED_WORDS = "not explained: on the scale, not among the parts"
 
 
@@ -30,6 +34,8 @@ class MassSide:
         Mass of the parts of each system. [kg]
     decisions : mapping of (system code, function code) to Quantity
         Mass of the parts that serve a function, within a system. [kg]
+    origins : mapping of system code to Origin
+        How the mass of each system is known for the most part.
     absent : frozenset of str
         Functions this vehicle is recorded to do without: their mass is exactly zero.
     """
@@ -38,6 +44,7 @@ class MassSide:
     stated: Quantity
     systems: Mapping[str, Quantity]
     decisions: Mapping[tuple[str, str], Quantity]
+    origins: Mapping[str, Origin]
     absent: frozenset[str] = frozenset()
 
 
@@ -51,6 +58,7 @@ def mass_walk(
     n_draws: int,
     seed: int,
     assumptions: tuple[str, ...] = (),
+    listed_frac: float = LISTED_FRAC,
 ) -> Walk:
     """Reconcile the mass gap Y − X system by system and decision by decision.
 
@@ -64,6 +72,8 @@ def mass_walk(
     n_draws, seed : int
         Draws for the bands; shared instruments are drawn once for both vehicles.
     assumptions : tuple of str
+    listed_frac : float
+        See Notes. [1]
 
     Returns
     -------
@@ -79,6 +89,9 @@ def mass_walk(
     -----
     Masses add, so every share is exact: share of a system = its mass in Y less its mass in X. A function enters as a
     decision when both vehicles record an approach to it (or that they do without).
+    A system is not compared, and stays in the rest, when one vehicle lists nothing there, or less than `listed_frac` of
+    the other's mass while the mass missing from its list could hold the difference: what was not taken apart is not
+    zero.
 
     Source
     ------
@@ -92,10 +105,11 @@ def mass_walk(
     gap_draws = drawn_y - drawn_x
     shares: dict[str, Array] = {}
     origins: dict[str, str] = {}
-    for code in sorted({*x.systems, *y.systems}):
-        both = [side.systems[code] for side in (x, y) if code in side.systems]
+    not_compared = _not_compared(x, y, listed_frac)
+    for code in sorted({*x.systems, *y.systems} - not_compared):
+        both = [side.origins[code] for side in (x, y) if code in side.systems]
         shares[code] = _drawn(y.systems.get(code), n_draws, seed) - _drawn(x.systems.get(code), n_draws, seed)
-        origins[code] = max((q.origin for q in both), key=lambda origin: origin.rank).value
+        origins[code] = max(both, key=lambda origin: origin.rank).value
     rest = gap_draws - np.sum(list(shares.values()), axis=0) if shares else gap_draws
     shares[UNALLOCATED] = rest
     split: dict[tuple[str, str], Array] = {}
@@ -103,11 +117,20 @@ def mass_walk(
     known = [{function for _, function in side.decisions} | side.absent for side in (x, y)]
     for key in sorted({*x.decisions, *y.decisions}):
         system, function = key
+        if system in not_compared:
+            continue
         if function not in known[0] or function not in known[1]:
             left_out.append(function_words.get(function, function))
             continue
         change = _drawn(y.decisions.get(key), n_draws, seed) - _drawn(x.decisions.get(key), n_draws, seed)
         split[system, function] = change
+    for side in (x, y):
+        listed = sum(q.value for q in side.systems.values()) / side.stated.value
+        if listed < WELL_LISTED_FRAC:
+            assumptions = (
+                *assumptions,
+                f"{side.code}: only {listed:.0%} of its mass is listed among the parts",
+            )
     if left_out:
         assumptions = (
             *assumptions,
@@ -126,6 +149,7 @@ def mass_walk(
         separate_by={},
         merge=False,
     )
+    decided = np.sum(list(split.values()), axis=0) if split else np.zeros(n_draws)
     totals: dict[str, Array] = {}
     for (_, function), values in split.items():
         totals[function] = totals[function] + values if function in totals else values
@@ -154,7 +178,26 @@ def mass_walk(
         assumptions=assumptions,
         effective_draws=float(n_draws),
         closing_error=0.0,
+        end_words=(x.stated.origin.value, y.stated.origin.value),
+        basis="",
+        decided=equal.interval(decided),
+        undecided=equal.interval(gap_draws - rest - decided),
+        not_compared=tuple(system_words.get(code, code) for code in sorted(not_compared)),
     )
+
+
+def _not_compared(x: MassSide, y: MassSide, listed_frac: float) -> set[str]:
+    """Systems that one vehicle may simply not have been taken apart for."""
+    unlisted = {id(side): side.stated.value - sum(q.value for q in side.systems.values()) for side in (x, y)}
+    found: set[str] = set()
+    for code in {*x.systems, *y.systems}:
+        mass = {id(side): side.systems[code].value if code in side.systems else 0.0 for side in (x, y)}
+        lighter, heavier = sorted((x, y), key=lambda side: mass[id(side)])
+        difference = mass[id(heavier)] - mass[id(lighter)]
+        thin = mass[id(lighter)] < listed_frac * mass[id(heavier)]
+        if code not in lighter.systems or (thin and unlisted[id(lighter)] > difference):
+            found.add(code)
+    return found
 
 
 def _drawn(quantity: Quantity | None, n_draws: int, seed: int) -> Array:

@@ -16,12 +16,13 @@ from hoistbook.core.compare.bars import (
     WeightedDraws,
     merge_groups,
 )
-from hoistbook.core.compare.causes import CAUSES, RESIDUAL, RESIDUAL_WORDS
+from hoistbook.core.compare.causes import BATTERY, CAUSES, RESIDUAL, RESIDUAL_WORDS
 from hoistbook.core.compare.gap import Decision, GapDraws, Question, Side
 from hoistbook.core.compare.origins import cause_origins
 from hoistbook.core.quantities.quantity import Origin
 
 NOT_EXPLAINED = "not explained"
+MODEL_END = "model"
 WALL_ENERGY_WORDS = "wall energy of a charge"
 ENOUGH_DRAWS = 400.0
 """Below this effective number the ends of a 95 % band rest on fewer than ten draws each (first principles)."""
@@ -40,6 +41,14 @@ class Walk:
     comparison : str
         "as found" or "normalised".
     value_x, value_y, gap : Interval
+    end_words : (str, str)
+        How each end is known: the origin of the stated figure, or "model" where nothing was stated.
+    basis : str
+        "specimen" or "label": whose figures were compared; empty for mass.
+    not_compared : tuple of str
+        Words of systems left in the rest because one vehicle lists next to nothing there (mass).
+    decided, undecided : Interval
+        All decisions; all causes less them.
     detection_limit : float
         Half width of the band of the gap: a smaller bar cannot be seen by comparing the two vehicles.
     bars : tuple of Bar
@@ -69,6 +78,16 @@ class Walk:
     assumptions: tuple[str, ...]
     effective_draws: float
     closing_error: float
+    end_words: tuple[str, str]
+    basis: str
+    decided: Interval
+    undecided: Interval
+    not_compared: tuple[str, ...] = ()
+
+    @property
+    def is_stated(self) -> bool:
+        """Whether both ends are stated figures."""
+        return MODEL_END not in self.end_words
 
     @property
     def explained(self) -> float:
@@ -209,6 +228,7 @@ def range_walk(
     decisions: Sequence[Decision],
     *,
     comparison: str,
+    basis: str = "",
     usable_energy_from_wall: bool = False,
     merge: bool = True,
 ) -> Walk:
@@ -222,6 +242,8 @@ def range_walk(
     decisions : sequence of Decision
     comparison : str
         "as found" or "normalised".
+    basis : str
+        Whose figures were stated, "specimen" or "label".
     usable_energy_from_wall : bool
         Usable energy was inferred from wall energy and charging efficiency: the two are one bar.
     merge : bool
@@ -235,6 +257,11 @@ def range_walk(
     gap = draws.interval(found.gap)
     limit = gap.half_width
     words = {cause.name: cause.words for cause in CAUSES} | {RESIDUAL: RESIDUAL_WORDS}
+    if quantity == "energy":
+        # How much a battery holds has no part in consumption; what it loses inside has.
+        words[BATTERY.name] = "battery resistance and voltage"
+    decided = np.sum(list(found.decisions.values()), axis=0) if found.decisions else np.zeros_like(found.gap)
+    of_causes = found.gap - found.shares[RESIDUAL]
     together: list[tuple[tuple[str, str], str, str]] = []
     if usable_energy_from_wall:
         together.append(
@@ -285,7 +312,15 @@ def range_walk(
         assumptions=tuple(assumptions),
         effective_draws=draws.effective_count,
         closing_error=found.closing_error,
+        end_words=(_end_word(x), _end_word(y)),
+        basis=basis,
+        decided=draws.interval(decided),
+        undecided=draws.interval(of_causes - decided),
     )
+
+
+def _end_word(side: Side) -> str:
+    return MODEL_END if side.stated_origin is None else side.stated_origin.value
 
 
 def decision_totals(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
+from hoistbook.core.vehicle.kinds import field_words, unit_text
 
 DefaultShape = Literal["exact", "normal", "rectangular", "triangular"]
 SHAPES: tuple[str, ...] = get_args(DefaultShape)
@@ -80,8 +81,8 @@ class Default:
     def words(self) -> str:
         """Value and who says so, in one line."""
         band = "" if self.shape == "exact" else f" ± {self.half_width:g}"
-        unit = "" if self.unit == "1" else f" {self.unit}"
-        return f"{self.name} = {self.value:g}{band}{unit} ({self.mark}: {self.source})"
+        unit = f" {unit_text(self.unit)}".rstrip()
+        return f"{field_words(self.name)} = {self.value:g}{band}{unit} ({self.mark}: {self.source})"
 
 
 @dataclass(frozen=True, slots=True)

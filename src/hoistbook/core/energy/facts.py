@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from hoistbook.core.energy.duty import Duty
 from hoistbook.core.quantities.quantity import Quantity
-from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, unit_text
 from hoistbook.core.vehicle.records import Basis, Fact, MassState
 
 _KEY_OF_FIELD = {kind.field: key for key, kind in QUANTITY_KINDS.items() if kind.field and key != "mass"}
@@ -41,9 +41,11 @@ class FactSheet:
             kind = QUANTITY_KINDS[fact.quantity]
             if not kind.field and fact.quantity not in _OTHERS_USED:
                 continue
-            if "duty" in kind.needs and fact.duty.strip().lower() not in duties:
+            # A test mass belongs to the duty it names; without a name it is taken for any.
+            of_a_duty = "duty" in kind.needs or (fact.mass_state is MassState.TEST and fact.duty)
+            if of_a_duty and fact.duty.strip().lower() not in duties:
                 self._aside.append(
-                    f"{fact.quantity} of duty {fact.duty!r} is kept aside: the duty here is {duty.name!r}"
+                    f"{kind.words}, stated for duty {fact.duty!r}, is kept aside: the duty here is {duty.name!r}"
                 )
                 continue
             self._groups.setdefault((fact.quantity, fact.mass_state), []).append(fact)
@@ -58,7 +60,7 @@ class FactSheet:
         if len(alike) > 1:
             figures = " and ".join(f"{fact.value.value:g} {fact.value.unit}" for fact in alike)
             msg = (
-                f"{self._owner}: {len(alike)} facts of {quantity} rank alike ({figures}, all "
+                f"{self._owner}: {len(alike)} facts of {QUANTITY_KINDS[quantity].words} rank alike ({figures}, all "
                 f"{alike[0].value.origin.value}); keep one, or state another origin or basis."
             )
             raise ValueError(msg)
@@ -86,14 +88,21 @@ class FactSheet:
             if key == "mass" and state is not None
         }
 
+    def test_mass_has_duty(self) -> bool:
+        """Whether the chosen test mass says which duty it belongs to."""
+        fact = self._chosen.get(("mass", MassState.TEST))
+        return fact is not None and bool(fact.duty)
+
     def kept_aside(self) -> list[str]:
         """One sentence for every fact that another one outranked or that speaks of another duty."""
         found = list(self._aside)
         for (quantity, _), group in self._groups.items():
             chosen = self._chosen[quantity, group[0].mass_state]
+            words = QUANTITY_KINDS[quantity].words
+            kept = f"{chosen.value.value:g} ({chosen.value.origin.value}, {chosen.basis.value})"
             found.extend(
-                f"{quantity} {fact.value.value:g} {fact.value.unit} ({fact.value.origin.value}, {fact.basis.value}) is "
-                f"kept aside: {chosen.value.value:g} ({chosen.value.origin.value}, {chosen.basis.value}) is used"
+                f"{words} {fact.value.value:g} {unit_text(fact.value.unit)} ({fact.value.origin.value}, "
+                f"{fact.basis.value}) is kept aside: {kept} is used"
                 for fact in group
                 if fact is not chosen
             )

@@ -15,6 +15,7 @@ from hoistbook.core.energy.facts import FactSheet
 from hoistbook.core.energy.parameters import FIELD_NAMES, UP_TO_ONE, EnergyParameters
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import joint_draws
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
 from hoistbook.core.vehicle.mass_state import Allowances, LoadRule, convert, stated_allowances
 from hoistbook.core.vehicle.records import Basis, Fact, MassState
 
@@ -229,6 +230,8 @@ def _mass(build: _Builder, allowances: Allowances, defaults: EnergyDefaults) -> 
     stated = build.sheet.masses()
     if MassState.TEST in stated:
         build.values["test_mass_kg"] = stated[MassState.TEST]
+        if not build.sheet.test_mass_has_duty():
+            build.notes.append("the test mass names no duty; it is taken as that of this one")
         return
     hindrances = []
     for state in _MASS_ORDER:
@@ -254,7 +257,7 @@ def _road_load(build: _Builder) -> bool:
         _road_load_from_parts(build)
         return False
     if a is None or c is None:
-        missing = "road_load_a" if a is None else "road_load_c"
+        missing = "road load A" if a is None else "road load C"
         msg = f"{build.owner}: a road load by coefficients needs A and C; {missing} is not stated."
         raise ValueError(msg)
     if b is None:
@@ -274,19 +277,21 @@ def _road_load(build: _Builder) -> bool:
         build.notes.append("drag area = 2 C/ρ: all of road load C is taken as air")
         build.take("drag_force_c_n_s2_per_m2")
     build.notes.append(
-        "drag force = A − m g c_r: road load is stated by its coefficients, and the tyre coefficient "
+        "drag force = A − m·g·c: road load is stated by its coefficients, and the tyre coefficient c "
         f"({tyres.origin.value}) splits A between tyres and drag force"
     )
     for key in ("drag_force", "drag_torque", "drag_force_b"):
         if build.sheet.quantity(key) is not None:
-            build.notes.append(f"{key} is kept aside: road load A and B already hold it")
+            build.notes.append(
+                f"{QUANTITY_KINDS[key].words} is kept aside: road load A and B already hold it"
+            )
     return True
 
 
 def _road_load_from_parts(build: _Builder) -> None:
     force, torque = build.sheet.quantity("drag_force"), build.sheet.quantity("drag_torque")
     if force is not None and torque is not None:
-        msg = f"{build.owner}: drag_force and drag_torque are both stated and mean the same; keep one."
+        msg = f"{build.owner}: drag force and drag torque are both stated and mean the same; keep one."
         raise ValueError(msg)
     if torque is not None:
         radius = build.take("wheel_radius_m")
@@ -300,8 +305,8 @@ def _leave_spin_loss_out(build: _Builder) -> None:
     given = [name for name in SPIN_FIELDS if build.sheet.has_field(name)]
     for name in SPIN_FIELDS:
         build.values[name] = Quantity(0.0, build.known[name].unit, origin=Origin.INFERRED)
-    aside = f"; {' and '.join(given)} as stated are kept aside" if given else ""
-    build.notes.append(f"loss_k2 = loss_k3 = 0: road load holds the spin loss of the driveline{aside}")
+    aside = "; those stated for the drive unit are kept aside" if given else ""
+    build.notes.append(f"the loss map is taken without spin losses: road load holds them{aside}")
 
 
 def _usable_energy(build: _Builder, defaults: EnergyDefaults) -> bool:
@@ -325,4 +330,6 @@ def _warn_of_tails(build: _Builder) -> None:
         bounded = [source.shape in ("rectangular", "triangular") for source, _ in quantity.terms]
         high = quantity.band()[1]
         if high > 1.0 >= quantity.value and bounded not in ([], [True]):
-            build.notes.append(f"{name}: its 95 % band reaches {high:.3g}, above 1; draws follow it")
+            build.notes.append(
+                f"{field_words(name)}: its 95 % band reaches {high:.3g}, above 1; draws follow it"
+            )

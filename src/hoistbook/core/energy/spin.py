@@ -80,7 +80,7 @@ def spin_into_road_load(resolved: Resolved) -> Resolved:
         values[target] = replace(values[target] + moved, origin=origin)
         values[name] = Quantity(0.0, values[name].unit, origin=Origin.INFERRED)
     note = (
-        "spin loss of the drive unit (loss_k2, loss_k3) is counted with the drag force, because the other vehicle's "
+        "spin loss of the drive unit is counted with the drag force, because the other vehicle's "
         "road load is known by its coefficients alone and holds its own"
     )
     return replace(resolved, values=MappingProxyType(values), assumptions=(*resolved.assumptions, note))

@@ -192,7 +192,7 @@ _KINDS = (
     ),
     QuantityKind(
         "accessory_power",
-        "power of the accessories in the stated duty",
+        "accessory power",
         "W",
         "accessory_power_w",
         ("duty",),
@@ -238,6 +238,25 @@ _KINDS = (
     QuantityKind("resistance", "electrical resistance", "ohm", example_units=("mohm",)),
 )
 QUANTITY_KINDS: dict[str, QuantityKind] = {kind.key: kind for kind in _KINDS}
+
+_FIELD_WORDS = {kind.field: kind.words for kind in _KINDS if kind.field} | {
+    "test_mass_kg": "test mass",
+    "drag_force_c_n_s2_per_m2": "road load with speed squared that is not air",
+    "gravity_m_per_s2": "gravity",
+    "air_density_kg_per_m3": "air density",
+}
+
+
+def field_words(field: str) -> str:
+    """Words of the trade for an energy parameter, e.g. "drag area (Cd·A)" for `drag_area_m2`."""
+    return _FIELD_WORDS.get(field, field)
+
+
+def unit_text(unit: str) -> str:
+    """A unit as it is printed: "N·s²/m²" for "N.s2/m2", nothing for "1"."""
+    if unit == "1":
+        return ""
+    return unit.replace(".", "·").translate(str.maketrans("23", "²³"))
 
 
 def quantity_kind(name: str) -> QuantityKind:
