@@ -78,6 +78,7 @@ def mass_json(book: MassBook) -> Json:
             }
             for one in book.next_to_weigh
         ],
+        "weighing_notes": list(book.weighing_notes),
         "centre_of_gravity": _centre_json(book.centre_of_gravity),
         "assumptions": list(book.assumptions),
     }

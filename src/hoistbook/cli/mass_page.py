@@ -10,11 +10,17 @@ from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.mass import Breakdown, CentreOfGravity, MassBook, Surplus
 from hoistbook.core.quantities.printing import NARROW_SPACE, NOT_MEASURED, quantity_text, text
 from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.vehicle.records import Scope
 from hoistbook.report.figures import per_cent
 from hoistbook.report.sentences import capital, counted
 
 MOST = 8
 """Lines of each list that are printed; the rest is counted, and --json holds all of them."""
+
+NAMED = 3
+"""Parts spelled out within one line; the rest is counted."""
+
+SCOPE_WORDS = {Scope.SELF: "alone", Scope.SUBTREE: "with all in it"}
 
 
 def print_mass(page: Page, book: MassBook, name: str) -> None:
@@ -37,7 +43,11 @@ def print_mass(page: Page, book: MassBook, name: str) -> None:
         "On the scale, but in none of the listed pieces",
         [_surplus(surplus) for surplus in book.unallocated if surplus.mass.value != 0.0],
     )
-    _listed(page, "Weighed whole, not taken apart", [_surplus(surplus) for surplus in book.not_broken_down])
+    _listed(
+        page,
+        "Not weighed alone, inside a weighed assembly",
+        [_rest(book, surplus) for surplus in book.not_broken_down],
+    )
     _listed(page, "No mass yet", [_named(book, tag) for tag in book.missing])
     _listed(page, "Expected, not found", [absent.message for absent in book.expected_absent])
     _listed(page, "Readings set aside", [f"{one.reading}: {one.reason}" for one in book.set_aside])
@@ -49,6 +59,7 @@ def print_mass(page: Page, book: MassBook, name: str) -> None:
         page.text(
             "Nothing to propose: no scale in the sheet instruments, or no weighing would narrow the sum."
         )
+    page.bullets(book.weighing_notes)
     page.text(CAUTION)
 
 
@@ -133,10 +144,17 @@ def _millimetres(found: Quantity | None) -> str:
 
 
 def _surplus(surplus: Surplus) -> str:
-    inside = (
-        f", which holds {counted(len(surplus.holds), 'piece')} not weighed alone" if surplus.holds else ""
+    return f"{surplus.tag} {surplus.name}: {quantity_text(surplus.mass)}"
+
+
+def _rest(book: MassBook, surplus: Surplus) -> str:
+    held = [_named(book, tag) for tag in surplus.holds[:NAMED]]
+    more = len(surplus.holds) - len(held)
+    names = "; ".join([*held, *([f"{more} more"] if more else [])])
+    return (
+        f"{names}: in {surplus.tag} {surplus.name}, where the pieces weighed alone leave "
+        f"{quantity_text(surplus.mass)}"
     )
-    return f"{surplus.tag} {surplus.name}: {quantity_text(surplus.mass)}{inside}"
 
 
 def _listed(page: Page, head: str, items: Sequence[str], most: int | None = MOST) -> None:
@@ -167,7 +185,7 @@ def _next(page: Page, book: MassBook) -> None:
             Row(
                 (
                     f"{_named(book, proposal.tag)}{lot}",
-                    proposal.scope.value,
+                    SCOPE_WORDS[proposal.scope],
                     proposal.instrument or "any scale",
                     proposal.now.value,
                     *bands,

@@ -27,6 +27,7 @@ from hoistbook.core.mass.vehicle_scale import (
     vehicle_figures,
     vehicle_masses,
 )
+from hoistbook.core.mass.weighing_notes import weighing_notes
 from hoistbook.core.quantities.instruments import Instrument
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.approaches import FunctionTree, approach_parts
@@ -83,6 +84,8 @@ class MassBook:
         None without a mass of the vehicle that can be compared; `assumptions` says why.
     expected_absent : tuple of AbsentItem
     next_to_weigh : tuple of Weighing
+    weighing_notes : tuple of str
+        To be printed beside that list.
     centre_of_gravity : CentreOfGravity or None
         None without four corner masses.
     assumptions : tuple of str
@@ -111,6 +114,7 @@ class MassBook:
     closure: Closure | None
     expected_absent: tuple[AbsentItem, ...]
     next_to_weigh: tuple[Weighing, ...]
+    weighing_notes: tuple[str, ...]
     centre_of_gravity: CentreOfGravity | None
     assumptions: tuple[str, ...]
     roll: RollUp
@@ -234,6 +238,7 @@ def mass_book(
         next_to_weigh=next_to_weigh(
             roll, basis, [*balances, *scales], against=scale if against is None else against, limit=proposals
         ),
+        weighing_notes=weighing_notes(roll, basis),
         centre_of_gravity=measured_centre_of_gravity(figures),
         assumptions=(*_stated(roll, basis), *remarks, *(closed.assumptions if closed else ())),
         roll=roll,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,13 +17,22 @@ from hoistbook.core.mass.nodes import MassBasis
 from hoistbook.core.mass.priors import Prior, sibling_priors
 from hoistbook.core.mass.rollup import RollUp
 from hoistbook.core.quantities.instruments import Instrument, reading, smallest_reading_si
+from hoistbook.core.quantities.printing import text
 from hoistbook.core.quantities.quantity import Quantity
-from hoistbook.core.vehicle.records import Scope
+from hoistbook.core.vehicle.records import NodeKind, Scope
 
 _K = float(ndtri(0.975))
 _SCALES = ("scale", "crane scale")
 _READ = (MassBasis.WEIGHED, MassBasis.COMPUTED, MassBasis.ESTIMATED, MassBasis.LITERATURE)
 _LOOKED_AT = 5  # candidates judged exactly, per line wanted
+
+APPLIED_CODES = ("BS06",)
+"""common practice: subsystems whose mass is taken by difference, as welds, adhesive, sealer and coatings do not come
+off as pieces that lie on a scale (their boundary rule in the packaged taxonomy)."""
+
+NEAR_TIE_FRAC = 0.2
+"""project rule: a whole assembly is worth collecting again only if it takes this much more off the band than the best
+single weighing inside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +103,8 @@ def next_to_weigh(
     *,
     against: Quantity | None = None,
     limit: int = 20,
+    applied: Collection[str] = APPLIED_CODES,
+    near_tie_frac: float = NEAR_TIE_FRAC,
 ) -> tuple[Weighing, ...]:
     """Rank what to weigh next.
 
@@ -108,12 +119,18 @@ def next_to_weigh(
         Another vehicle's mass, or the vehicle scale: its difference to the sum of the parts is the gap. [kg]
     limit : int
         Longest list returned.
+    applied : collection of str
+        Taxonomy codes of what was put on and cannot be put on a scale by itself: never proposed (`is_applied`).
+    near_tie_frac : float
+        An assembly is proposed only if it takes this share more off the band than a weighing inside it that is proposed
+        too. [1]
 
     Returns
     -------
     tuple of Weighing
-        First the parts of which nothing is known at all, most pieces first; then by the band that would be left.
-        Empty when no instrument is a scale.
+        First the parts of which nothing is known at all, most pieces first; then by the band that would be left, the
+        smaller job first where two bands print alike. Empty when no instrument is a scale, or no weighing would change
+        the printed band.
 
     Notes
     -----
@@ -134,7 +151,7 @@ def next_to_weigh(
         return ()
     priors = sibling_priors(roll, basis)
     missing = [place for place, how in enumerate(basis) if how is MassBasis.MISSING]
-    unknown = [place for place in missing if place not in priors]
+    unknown = [p for p in missing if p not in priors and not is_applied(roll, p, applied)]
     heads = [
         Weighing(roll.tree.nodes[p].tag, Scope.SELF, "", 1, basis[p], None, None, None, None, 1, "")
         for p in sorted(unknown, key=lambda p: (-roll.tree.pieces[p], roll.tree.nodes[p].tag))
@@ -145,9 +162,54 @@ def next_to_weigh(
     candidates, rows = _joined(
         _parts(roll, basis), _missing(roll, basis, priors), _assemblies(roll, basis, priors)
     )
+    liftable = [i for i, c in enumerate(candidates) if not is_applied(roll, c.place, applied)]
+    candidates, rows = [candidates[i] for i in liftable], rows[liftable]
     promising = _screened(roll, candidates, rows, room * _LOOKED_AT)
-    ranked = _judged(roll, [candidates[i] for i in promising], rows[promising], scales, priors, against)
-    return (*heads, *ranked[:room])
+    judged = _judged(roll, [candidates[i] for i in promising], rows[promising], scales, priors, against)
+    return (*heads, *_worth_it(roll, judged, near_tie_frac)[:room])
+
+
+def is_applied(roll: RollUp, place: int, codes: Collection[str] = APPLIED_CODES) -> bool:
+    """Whether a node is something put on (sealer, paint …): no piece that could lie on a scale by itself.
+
+    Notes
+    -----
+    By its own or inherited taxonomy code. Fasteners listed there are pieces all the same.
+    """
+    node = roll.tree.nodes[place]
+    return node.kind is not NodeKind.FASTENER and roll.tree.tree.system(node.tag) in codes
+
+
+def _printed_kg(half_kg: float) -> float:
+    """Half width as it is printed: two bands that print alike are no gain."""
+    return float(text(0.0, half_kg, plain=True).rpartition(" ")[2])
+
+
+def _worth_it(roll: RollUp, judged: Sequence[Weighing], near_tie_frac: float) -> list[Weighing]:
+    """Proposals that change the printed band, without assemblies that hold an almost equal proposal; best first."""
+    tree = roll.tree
+
+    def size(weighing: Weighing) -> int:
+        place = tree.index[weighing.tag]
+        return int(tree.end[place]) - place
+
+    kept: list[Weighing] = []
+    for weighing in sorted(judged, key=size):
+        now, then = weighing.band_now_kg or 0.0, weighing.band_then_kg or 0.0
+        if _printed_kg(then) == _printed_kg(now):
+            continue
+        place = tree.index[weighing.tag]
+        enough = (now - then) / (1.0 + near_tie_frac)
+        if weighing.scope is Scope.SELF or not any(
+            place < tree.index[inside.tag] < tree.end[place]
+            and now - (inside.band_then_kg or 0.0) >= enough
+            and inside.settles >= weighing.settles
+            for inside in kept
+        ):
+            kept.append(weighing)
+    return sorted(
+        kept, key=lambda w: (_printed_kg(w.band_then_kg or 0.0), size(w), w.band_then_kg or 0.0, w.tag)
+    )
 
 
 def _joined(*found: _Candidates) -> _Candidates:
@@ -330,7 +392,7 @@ def _judged(
                     assumed=candidate.assumed,
                 )
             )
-    return sorted(judged, key=lambda weighing: (weighing.band_then_kg or 0.0, weighing.tag))
+    return judged
 
 
 def _half(errors: Array, more_kg2: float) -> float:
