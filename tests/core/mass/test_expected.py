@@ -1,7 +1,9 @@
 """Expected but absent."""
 
+import pytest
+
 from hoistbook.core.mass import ExpectedItem, expected_absent
-from hoistbook.core.vehicle.records import NodeKind
+from hoistbook.core.vehicle.records import Approach, NodeKind
 from hoistbook.core.vehicle.taxonomy import Subsystem, System, Taxonomy
 
 from .mass_bench import FASTENER, Bench
@@ -30,9 +32,37 @@ def test_a_node_answers_by_code_and_kind():
 
 def test_the_sentence_says_where_it_was_looked_for():
     [found] = expected_absent([LATCHES], [])
-    assert found.message.startswith("latches: nothing listed under CL06 as part or assembly")
-    [found] = expected_absent([FASTENERS], [])
-    assert "anywhere in CL as fastener" in found.message
+    assert found.message.startswith("latches: no part or assembly is listed under CL06.")
+    assert "alias CL06, and an approach to it with present = no" in found.message
+    [found] = expected_absent([FASTENERS], [], names={"CL": "Closures"}.get)
+    assert "no fastener is listed anywhere in the system CL Closures." in found.message
+
+
+@pytest.mark.parametrize(
+    ("words", "left"),
+    [
+        (("F7", "bonnet latch", "CL06"), ["fasteners of the closures", "glass"]),
+        (("Latches ",), ["fasteners of the closures", "glass"]),
+        # One of the two places where glass may be listed says nothing about the other.
+        (("CL07",), ["latches", "fasteners of the closures", "glass"]),
+        (("CL07", "cl08"), ["latches", "fasteners of the closures"]),
+        (("fasteners of the closures",), ["latches", "glass"]),
+        (("CL",), ["latches", "fasteners of the closures", "glass"]),
+    ],
+)
+def test_a_function_the_vehicle_does_without_answers_by_its_words_or_codes(words, left):
+    absent_items = expected_absent((LATCHES, FASTENERS, GLASS), [], words)
+    assert [each.item.what for each in absent_items] == left
+
+
+def test_only_an_approach_that_says_no_answers():
+    def left(present):
+        bench = Bench().function("F7", name="bonnet latch", aliases=("CL06",))
+        bench.approaches.append(Approach("A7", "as built", "F7", present=present))
+        return [each.item.what for each in bench.book(expected=(LATCHES, GLASS)).expected_absent]
+
+    assert left(True) == ["latches", "glass"]
+    assert left(False) == ["glass"]
 
 
 def test_codes_are_inherited_from_the_assembly_above():

@@ -234,7 +234,12 @@ def mass_book(
         ),
         set_aside=(*entries.set_aside, *admission.set_aside),
         closure=closed,
-        expected_absent=expected_absent(expected, [(tree.tree.system(node.tag), node.kind) for node in tree.nodes]),
+        expected_absent=expected_absent(
+            expected,
+            [(tree.tree.system(node.tag), node.kind) for node in tree.nodes],
+            _done_without(teardown, chosen, functions),
+            _Names(taxonomy),
+        ),
         next_to_weigh=next_to_weigh(
             roll, basis, [*balances, *scales], against=scale if against is None else against, limit=proposals
         ),
@@ -268,6 +273,13 @@ def _configuration(teardown: Teardown, wanted: str | None) -> str:
 def _function_code(functions: FunctionTree, text: str) -> str:
     found = functions.find(text)
     return text if found is None else found.code
+
+
+def _done_without(teardown: Teardown, configuration: str, functions: FunctionTree) -> list[str]:
+    """Every word for the functions that an approach of the configuration says are not there."""
+    absent = [a.function for a in teardown.approaches if a.configuration == configuration and not a.present]
+    found = [f for text in absent if (f := functions.find(text)) is not None]
+    return [word for f in found for word in (f.code, f.name, *f.aliases)]
 
 
 def _claims(teardown: Teardown, configuration: str) -> dict[str, list[tuple[str, float]]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 from hoistbook.core.vehicle.records import NodeKind
@@ -39,7 +39,10 @@ class AbsentItem:
 
 
 def expected_absent(
-    expected: Iterable[ExpectedItem], found: Sequence[tuple[str, NodeKind]]
+    expected: Iterable[ExpectedItem],
+    found: Sequence[tuple[str, NodeKind]],
+    done_without: Collection[str] = (),
+    names: Callable[[str], str] = str,
 ) -> tuple[AbsentItem, ...]:
     """Expected things for which no node was found.
 
@@ -49,6 +52,10 @@ def expected_absent(
         Usually the packaged list for electric vehicles.
     found : sequence of (str, NodeKind)
         Effective subsystem code (empty when none) and kind of every node.
+    done_without : collection of str
+        Codes, names and aliases of the functions that the vehicle does without (approach with present = no).
+    names : callable
+        Words of a system or subsystem code.
 
     Returns
     -------
@@ -59,25 +66,46 @@ def expected_absent(
     -----
     A node answers for an item when its code and kind fit; names are not compared, so one door lock listed under the
     code of latches answers for "latches". The list finds forgotten *groups* (a harness branch, the fluids, the
-    fasteners of a system), not a single forgotten clip. That the vehicle does without is a finding too: record it as
-    an approach with "present: no", or in the note of the system.
+    fasteners of a system), not a single forgotten clip. That the vehicle does without is a finding too: a function with
+    present = no answers for an item when its code, name or an alias is the item's own words, or when these hold every
+    subsystem code of the item. Nothing else links a function that has no parts here to a place in the taxonomy.
 
     Source
     ------
     common practice (completeness is checked against a list of functions, not row by row).
     """
     pairs = set(found)
+    words = {_folded(word) for word in done_without}
     absent = []
     for item in expected:
-        if not any(_answers(item, code, kind) for code, kind in pairs):
-            where = " or ".join(item.subsystems) if item.subsystems else f"anywhere in {item.system}"
-            kinds = f" as {' or '.join(kind.value for kind in item.kinds)}" if item.kinds else ""
-            message = (
-                f"{item.what}: nothing listed under {where}{kinds}; look for it, or record that the vehicle does "
-                "without."
-            )
-            absent.append(AbsentItem(item, message))
+        if not (_done_without(item, words) or any(_answers(item, code, kind) for code, kind in pairs)):
+            absent.append(AbsentItem(item, _message(item, names)))
     return tuple(absent)
+
+
+def _message(item: ExpectedItem, names: Callable[[str], str]) -> str:
+    def named(code: str) -> str:
+        return code if names(code) == code else f"{code} {names(code)}"
+
+    kinds = " or ".join(kind.value for kind in item.kinds) or "node"
+    if item.subsystems:
+        where = f"under {' or '.join(named(code) for code in item.subsystems)}"
+    else:
+        where = f"anywhere in the system {named(item.system)}"
+    alias = " and ".join(item.subsystems) or item.what
+    return (
+        f"{item.what}: no {kinds} is listed {where}. Look for it. If the vehicle does without: a function with the "
+        f"alias {alias}, and an approach to it with present = no."
+    )
+
+
+def _done_without(item: ExpectedItem, words: Collection[str]) -> bool:
+    codes = [_folded(code) for code in item.subsystems]
+    return _folded(item.what) in words or (bool(codes) and all(code in words for code in codes))
+
+
+def _folded(text: str) -> str:
+    return " ".join(text.split()).casefold()
 
 
 def _answers(item: ExpectedItem, code: str, kind: NodeKind) -> bool:
