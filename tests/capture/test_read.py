@@ -455,7 +455,7 @@ SPOILED = [
     ("measurements", {"scope": "all"}, "scope", "known: self, subtree"),
     ("measurements", {"method": "weighted"}, "method", "did you mean 'weighed'"),
     ("measurements", {"subject kind": "joint"}, "of", "no joint of this name"),
-    ("measurements", {"value": 7}, "value", "above its capacity of 6 kg"),
+    ("measurements", {"value": 7}, "value", "scale S1: 7 kg is above its capacity of 6 kg"),
     ("measurements", {"quantity": "length", "unit": "m"}, "instrument", "reads in kg, not in m"),
     ("measurements", {"covers": "A1 × 0"}, "covers", "above 0"),
     ("measurements", {"covers": "A1; A1 × 2"}, "covers", "twice"),

@@ -198,7 +198,9 @@ def from_instrument(
     try:
         quantity = reading(instrument, typed.value_si, name)
     except ValueError as error:
-        row.fault("value", f"{error}", f"{typed.value:g} {typed.unit_text}")
+        # The row names itself; the name of its errors in the core says nothing to a person.
+        message = str(error).removeprefix(f"reading {name} of ")
+        row.fault("value", message, f"{typed.value:g} {typed.unit_text}")
         return None
     terms = quantity.terms if shared is None or shared[1] == 0.0 else (*quantity.terms, shared)
     return Quantity(quantity.value, typed.unit, terms, quantity.origin)

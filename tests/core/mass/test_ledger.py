@@ -69,6 +69,10 @@ def test_repeat_readings_that_differ_are_flagged_and_not_averaged_away():
     assert flag.tags == ("P",)
     assert flag.readings == ("R1", "R2", "R3")
     assert flag.residual_kg == pytest.approx(1.0)
+    # Said once, in the words of the sheet: no name that the errors carry inside.
+    assert flag.message.startswith("P: 3 readings from 3 to 4 kg")
+    assert "supersede" not in flag.message
+    assert "supersede" in flag.advice
     low, high = book.mass("P").band()
     assert low < 3.0
     assert high > 4.0

@@ -199,7 +199,7 @@ def test_a_scale_that_is_off_is_named():
     book = bench.book(residual_bound=4.0)
     assert flags(book, FlagKind.SCALE_OFFSET) == []
     [flag] = flags(bench.book(residual_bound=2.3), FlagKind.SCALE_OFFSET)
-    assert "instrument a/calibration" in flag.message
+    assert "the calibration of instrument a is off" in flag.message
 
 
 # --- against dense least squares ------------------------------------------------------------------------------------

@@ -88,9 +88,10 @@ def test_nothing_is_said_when_nothing_is_assumed():
 @pytest.mark.parametrize(
     ("have", "want", "allowances", "missing"),
     [
-        (CURB, TEST, Allowances(), "wltp_load_share"),
-        (CURB, TEST, Allowances(test_rule=LoadRule.WLTP_CATEGORY_1), "vehicle_load"),
-        (MassState.AS_WEIGHED, CURB, Allowances(), "on_board"),
+        (CURB, TEST, Allowances(), "share of the vehicle load"),
+        (CURB, TEST, Allowances(test_rule=LoadRule.WLTP_CATEGORY_1), "maximum vehicle load"),
+        (MassState.AS_WEIGHED, CURB, Allowances(), "what stood in or on the vehicle"),
+        (TEST, CURB, Allowances(), "give the mass at curb too, or what was on board"),
         (MassState.DRY, RUNNING, Allowances(), "fluids"),
     ],
 )

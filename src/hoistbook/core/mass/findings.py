@@ -167,6 +167,14 @@ def _not_separable(roll: RollUp) -> list[Flag]:
     return flags
 
 
+def _error_words(source: str) -> str:
+    """Words for a shared error: its source is named ``instrument <id>/calibration``, or as somebody typed it."""
+    instrument, slash, rest = source.rpartition("/")
+    return (
+        f"the {rest} of {instrument}" if slash and rest == "calibration" else f"what is shared as '{source}'"
+    )
+
+
 def _offsets(roll: RollUp, residual_bound: float) -> list[Flag]:
     flags = []
     table = roll.solution.table
@@ -175,9 +183,8 @@ def _offsets(roll: RollUp, residual_bound: float) -> list[Flag]:
             flags.append(
                 Flag(
                     FlagKind.SCALE_OFFSET,
-                    f"Readings that overlap suggest an error of {table.sources[place].name} of {size:+.1f} "
-                    "times its stated "
-                    "standard uncertainty.",
+                    f"Readings that overlap suggest that {_error_words(table.sources[place].name)} is off by "
+                    f"{size:+.1f} times its stated standard uncertainty.",
                     "Check that instrument against a known mass. All its readings are corrected by the estimate.",
                 )
             )

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from hoistbook.core.quantities.quantity import Origin, Quantity, weakest
+from hoistbook.core.quantities.repeats import ADVICE as REPEATS_ADVICE
 from hoistbook.core.quantities.repeats import repeats
 from hoistbook.core.vehicle.records import Measurement, Method, Scope, SubjectKind
 
@@ -206,21 +207,19 @@ def _combined(readings: Sequence[Measurement], vehicle: str) -> tuple[Quantity, 
     if len(readings) == 1:
         return readings[0].value, []
     first = readings[0]
-    mean = repeats(
-        [m.value for m in readings],
-        [_error_name(m) for m in readings],
-        f"{vehicle} {first.subject} ({first.id})",
-    )
+    slot = f"{vehicle} {first.subject} ({first.id})"
+    mean = repeats([m.value for m in readings], [_error_name(m) for m in readings], slot)
     if not mean.contradicted:
         return mean.quantity, []
     values = [m.value.value for m in readings]
-    message = mean.message
+    # The names that keep errors of several vehicles apart say nothing to a reader of one book.
+    message = mean.message.replace(f"{slot}: ", f"{first.subject}: ")
     for m in readings:
         message = message.replace(_error_name(m), m.id)
     flag = Flag(
         FlagKind.REPEATS_DIFFER,
-        message,
-        "Weigh it again and supersede the reading that is wrong.",
+        message.removesuffix(REPEATS_ADVICE).rstrip(),
+        REPEATS_ADVICE,
         (first.subject,),
         tuple(m.id for m in readings),
         max(values) - min(values),

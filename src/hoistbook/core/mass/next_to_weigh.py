@@ -16,19 +16,16 @@ from hoistbook.core.mass.layout import BoolArray
 from hoistbook.core.mass.nodes import MassBasis
 from hoistbook.core.mass.priors import Prior, sibling_priors
 from hoistbook.core.mass.rollup import RollUp
+from hoistbook.core.mass.weighing_notes import APPLIED_CODES, is_applied
 from hoistbook.core.quantities.instruments import Instrument, reading, smallest_reading_si
 from hoistbook.core.quantities.printing import text
 from hoistbook.core.quantities.quantity import Quantity
-from hoistbook.core.vehicle.records import NodeKind, Scope
+from hoistbook.core.vehicle.records import Scope
 
 _K = float(ndtri(0.975))
 _SCALES = ("scale", "crane scale")
 _READ = (MassBasis.WEIGHED, MassBasis.COMPUTED, MassBasis.ESTIMATED, MassBasis.LITERATURE)
 _LOOKED_AT = 5  # candidates judged exactly, per line wanted
-
-APPLIED_CODES = ("BS06",)
-"""common practice: subsystems whose mass is taken by difference, as welds, adhesive, sealer and coatings do not come
-off as pieces that lie on a scale (their boundary rule in the packaged taxonomy)."""
 
 NEAR_TIE_FRAC = 0.2
 """project rule: a whole assembly is worth collecting again only if it takes this much more off the band than the best
@@ -167,17 +164,6 @@ def next_to_weigh(
     promising = _screened(roll, candidates, rows, room * _LOOKED_AT)
     judged = _judged(roll, [candidates[i] for i in promising], rows[promising], scales, priors, against)
     return (*heads, *_worth_it(roll, judged, near_tie_frac)[:room])
-
-
-def is_applied(roll: RollUp, place: int, codes: Collection[str] = APPLIED_CODES) -> bool:
-    """Whether a node is something put on (sealer, paint …): no piece that could lie on a scale by itself.
-
-    Notes
-    -----
-    By its own or inherited taxonomy code. Fasteners listed there are pieces all the same.
-    """
-    node = roll.tree.nodes[place]
-    return node.kind is not NodeKind.FASTENER and roll.tree.tree.system(node.tag) in codes
 
 
 def _printed_kg(half_kg: float) -> float:

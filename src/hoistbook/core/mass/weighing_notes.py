@@ -5,14 +5,29 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Sequence
 
-from hoistbook.core.mass.next_to_weigh import APPLIED_CODES, is_applied
 from hoistbook.core.mass.nodes import MassBasis
 from hoistbook.core.mass.priors import sibling_priors
 from hoistbook.core.mass.rollup import RollUp
 from hoistbook.core.quantities.printing import NARROW_SPACE, text
+from hoistbook.core.vehicle.records import NodeKind
+
+APPLIED_CODES = ("BS06",)
+"""common practice: subsystems whose mass is taken by difference, as welds, adhesive, sealer and coatings do not come
+off as pieces that lie on a scale (their boundary rule in the packaged taxonomy)."""
 
 _SOLID = (MassBasis.PARTS, MassBasis.INSIDE)
 _NAMED = 4  # spelled out; the rest is counted
+
+
+def is_applied(roll: RollUp, place: int, codes: Collection[str] = APPLIED_CODES) -> bool:
+    """Whether a node is something put on (sealer, paint …): no piece that could lie on a scale by itself.
+
+    Notes
+    -----
+    By its own or inherited taxonomy code. Fasteners listed there are pieces all the same.
+    """
+    node = roll.tree.nodes[place]
+    return node.kind is not NodeKind.FASTENER and roll.tree.tree.system(node.tag) in codes
 
 
 def weighing_notes(

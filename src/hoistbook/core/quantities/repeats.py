@@ -9,6 +9,8 @@ from scipy.special import chdtri
 from hoistbook.core.quantities.quantity import Quantity, Source, combine, total
 
 SIGNIFICANCE = 0.05  # common practice: readings contradict at the 5 % level
+ADVICE = "Measure again and supersede the wrong one, or state the repeatability of the method on this object."
+"""Last sentence of the message about readings that contradict each other."""
 OWN_SCATTER_FROM = (
     5  # project rule: s of four readings is uncertain by 42 % and t_95 above 3 (GUM table E.1, G.2)
 )
@@ -234,6 +236,5 @@ def _message(
     named = ", ".join(f"{i} ({values[list(ids).index(i)]:.6g})" for i in offenders)
     return (
         f"{slot}: {len(values)} readings from {low:.6g} to {high:.6g} {unit} differ by more than their bands explain; "
-        f"stands out: {named}. The band is widened to reach every reading. Measure again and supersede the wrong one, "
-        "or state the repeatability of the method on this object."
+        f"stands out: {named}. The band is widened to reach every reading. {ADVICE}"
     )

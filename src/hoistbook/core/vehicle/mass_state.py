@@ -99,7 +99,7 @@ def stated_allowances(facts: Iterable[Fact], test_rule: LoadRule | None = None) 
     share = found.get("wltp_load_share")
     if share is not None:
         if not 0.0 <= share.value <= 1.0:
-            msg = f"wltp_load_share = {share.value!r}: a share is between 0 and 1; give 28 %."
+            msg = f"share of the vehicle load = {share.value!r}: a share is between 0 and 1; give 28 %."
             raise ValueError(msg)
         rule = LoadRule.WLTP_CATEGORY_2 if share.value >= _GOODS_VAN_FROM else LoadRule.WLTP_CATEGORY_1
         test_rule = test_rule or rule
@@ -177,6 +177,12 @@ def convert(
     if have is want:
         return Converted(mass, want, "")
     given = allowances or Allowances()
+    if have is MassState.TEST and given.test_rule is None:
+        msg = (
+            "what a test mass adds is not one thing; give the mass at curb too, or what was on board: this mass in the "
+            "state 'as weighed', and how much of it stood in the vehicle in the facts row 'on board mass'."
+        )
+        raise ValueError(msg)
     up, down = _above_curb(want, given), _above_curb(have, given)
     # Steps that both states share need no figure and no sentence.
     while up and down and up[0] == down[0]:
@@ -209,8 +215,9 @@ def _above_curb(state: MassState, given: Allowances) -> tuple[str, ...]:
         case MassState.TEST:
             if given.test_rule is None:
                 msg = (
-                    "a test mass is not one thing; state a mass in the state 'test', or for WLTP the figures "
-                    "vehicle_load and wltp_load_share (15 % for passenger cars, 28 % for goods vans)."
+                    "a test mass is not one thing; state a mass in the state 'test', or for WLTP the maximum vehicle "
+                    "load (facts row 'vehicle load') and the share of the vehicle load in the test mass (facts row "
+                    "'WLTP load share': 15 % for passenger cars, 28 % for goods vans)."
                 )
                 raise ValueError(msg)
             return ("US load",) if given.test_rule is LoadRule.US_LOADED else ("running order", "WLTP load")
@@ -219,13 +226,12 @@ def _above_curb(state: MassState, given: Allowances) -> tuple[str, ...]:
 def _step(name: str, given: Allowances) -> _Step:
     match name:
         case "dry":
-            fluids = _stated(given.fluids, "fluids", "the mass of all fluids, between dry and curb")
+            fluids = _stated(given.fluids, "the mass of all fluids, between dry and curb,")
             return _Step(-fluids, f"fluids {fluids.value:.6g} kg (stated)", "−")
         case "as weighed":
             load = _stated(
                 given.on_board,
-                "on_board_mass",
-                "what stood in or on the vehicle when it was weighed (0 if nothing)",
+                "what stood in or on the vehicle when it was weighed (facts row 'on board mass'; 0 if nothing)",
             )
             return _Step(load, f"on board when weighed {load.value:.6g} kg (stated)")
         case "running order":
@@ -252,9 +258,9 @@ def _running_order(given: Allowances) -> _Step:
 def _wltp_load(given: Allowances) -> _Step:
     rule = given.test_rule
     if rule is None or rule not in given.load_share_frac:
-        msg = f"no share of the vehicle load is stated for {rule}; add it to load_share_frac."
+        msg = f"no share of the vehicle load in the test mass is stated for {rule}; state it."
         raise ValueError(msg)
-    load = _stated(given.vehicle_load, "vehicle_load", "the maximum vehicle load of WLTP")
+    load = _stated(given.vehicle_load, "the maximum vehicle load of WLTP (facts row 'vehicle load')")
     share = given.load_share_frac[rule]
     return _Step(
         share * load + given.test_extra_kg,
@@ -263,11 +269,11 @@ def _wltp_load(given: Allowances) -> _Step:
     )
 
 
-def _stated(quantity: Quantity | None, name: str, words: str) -> Quantity:
+def _stated(quantity: Quantity | None, words: str) -> Quantity:
     if quantity is None:
-        msg = f"{name} is not stated: {words}; without it this mass cannot be converted."
+        msg = f"{words} is not stated; without it this mass cannot be converted."
         raise ValueError(msg)
     if quantity.unit != "kg":
-        msg = f"{name} = {quantity.value!r} {quantity.unit} is no mass; give kg."
+        msg = f"{words} = {quantity.value!r} {quantity.unit} is no mass; give kg."
         raise ValueError(msg)
     return quantity
