@@ -16,9 +16,11 @@ from hoistbook.core.mass.expected import AbsentItem, ExpectedItem, expected_abse
 from hoistbook.core.mass.ledger import Flag, FlagKind, SetAside
 from hoistbook.core.mass.next_to_weigh import Weighing, next_to_weigh
 from hoistbook.core.mass.nodes import Cover, MassBasis, NodeMass
+from hoistbook.core.mass.weighing_notes import AppliedMaterials, weighing_notes
 
 __all__ = [
     "AbsentItem",
+    "AppliedMaterials",
     "AxleLift",
     "Breakdown",
     "CentreOfGravity",
@@ -48,4 +50,5 @@ __all__ = [
     "expected_absent",
     "mass_book",
     "next_to_weigh",
+    "weighing_notes",
 ]

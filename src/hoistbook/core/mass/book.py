@@ -27,7 +27,7 @@ from hoistbook.core.mass.vehicle_scale import (
     vehicle_figures,
     vehicle_masses,
 )
-from hoistbook.core.mass.weighing_notes import weighing_notes
+from hoistbook.core.mass.weighing_notes import APPLIED, AppliedMaterials, weighing_notes
 from hoistbook.core.quantities.instruments import Instrument
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.approaches import FunctionTree, approach_parts
@@ -140,6 +140,7 @@ def mass_book(
     closure_threshold_frac: float = THRESHOLD_FRAC,
     residual_bound: float = RESIDUAL_BOUND,
     proposals: int = 20,
+    applied: AppliedMaterials = APPLIED,
 ) -> MassBook:
     """Build the mass book of a vehicle.
 
@@ -166,6 +167,8 @@ def mass_book(
         contradictory. [1]
     proposals : int
         Longest list of what to weigh next.
+    applied : AppliedMaterials
+        What no scale can take by itself and is not proposed.
 
     Returns
     -------
@@ -241,9 +244,10 @@ def mass_book(
             _Names(taxonomy),
         ),
         next_to_weigh=next_to_weigh(
-            roll, basis, [*balances, *scales], against=scale if against is None else against, limit=proposals
+            roll, basis, [*balances, *scales], against=scale if against is None else against, limit=proposals,
+            applied=applied,
         ),
-        weighing_notes=weighing_notes(roll, basis),
+        weighing_notes=weighing_notes(roll, basis, applied),
         centre_of_gravity=measured_centre_of_gravity(figures),
         assumptions=(*_stated(roll, basis), *remarks, *(closed.assumptions if closed else ())),
         roll=roll,

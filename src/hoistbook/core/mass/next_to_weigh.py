@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +16,7 @@ from hoistbook.core.mass.layout import BoolArray
 from hoistbook.core.mass.nodes import MassBasis
 from hoistbook.core.mass.priors import Prior, sibling_priors
 from hoistbook.core.mass.rollup import RollUp
-from hoistbook.core.mass.weighing_notes import APPLIED_CODES, is_applied
+from hoistbook.core.mass.weighing_notes import APPLIED, AppliedMaterials
 from hoistbook.core.quantities.instruments import Instrument, reading, smallest_reading_si
 from hoistbook.core.quantities.printing import text
 from hoistbook.core.quantities.quantity import Quantity
@@ -100,7 +100,7 @@ def next_to_weigh(
     *,
     against: Quantity | None = None,
     limit: int = 20,
-    applied: Collection[str] = APPLIED_CODES,
+    applied: AppliedMaterials = APPLIED,
     near_tie_frac: float = NEAR_TIE_FRAC,
 ) -> tuple[Weighing, ...]:
     """Rank what to weigh next.
@@ -116,8 +116,8 @@ def next_to_weigh(
         Another vehicle's mass, or the vehicle scale: its difference to the sum of the parts is the gap. [kg]
     limit : int
         Longest list returned.
-    applied : collection of str
-        Taxonomy codes of what was put on and cannot be put on a scale by itself: never proposed (`is_applied`).
+    applied : AppliedMaterials
+        What cannot be put on a scale by itself: never proposed.
     near_tie_frac : float
         An assembly is proposed only if it takes this share more off the band than a weighing inside it that is proposed
         too. [1]
@@ -148,7 +148,7 @@ def next_to_weigh(
         return ()
     priors = sibling_priors(roll, basis)
     missing = [place for place, how in enumerate(basis) if how is MassBasis.MISSING]
-    unknown = [p for p in missing if p not in priors and not is_applied(roll, p, applied)]
+    unknown = [p for p in missing if p not in priors and not applied.holds(roll, p, basis[p])]
     heads = [
         Weighing(roll.tree.nodes[p].tag, Scope.SELF, "", 1, basis[p], None, None, None, None, 1, "")
         for p in sorted(unknown, key=lambda p: (-roll.tree.pieces[p], roll.tree.nodes[p].tag))
@@ -159,7 +159,7 @@ def next_to_weigh(
     candidates, rows = _joined(
         _parts(roll, basis), _missing(roll, basis, priors), _assemblies(roll, basis, priors)
     )
-    liftable = [i for i, c in enumerate(candidates) if not is_applied(roll, c.place, applied)]
+    liftable = [i for i, c in enumerate(candidates) if not applied.holds(roll, c.place, c.now)]
     candidates, rows = [candidates[i] for i in liftable], rows[liftable]
     promising = _screened(roll, candidates, rows, room * _LOOKED_AT)
     judged = _judged(roll, [candidates[i] for i in promising], rows[promising], scales, priors, against)
@@ -167,8 +167,14 @@ def next_to_weigh(
 
 
 def _printed_kg(half_kg: float) -> float:
-    """Half width as it is printed: two bands that print alike are no gain."""
+    """Half width as it is printed."""
     return float(text(0.0, half_kg, plain=True).rpartition(" ")[2])
+
+
+def _is_gain(now_kg: float, then_kg: float) -> bool:
+    """Whether the printed band changes, and by more than the rounding of its last digit can make of next to nothing."""
+    last_digit_kg = 10.0 ** (math.floor(math.log10(now_kg)) - 1)
+    return _printed_kg(then_kg) < _printed_kg(now_kg) and now_kg - then_kg >= 0.5 * last_digit_kg
 
 
 def _worth_it(roll: RollUp, judged: Sequence[Weighing], near_tie_frac: float) -> list[Weighing]:
@@ -182,7 +188,7 @@ def _worth_it(roll: RollUp, judged: Sequence[Weighing], near_tie_frac: float) ->
     kept: list[Weighing] = []
     for weighing in sorted(judged, key=size):
         now, then = weighing.band_now_kg or 0.0, weighing.band_then_kg or 0.0
-        if _printed_kg(then) == _printed_kg(now):
+        if not _is_gain(now, then):
             continue
         place = tree.index[weighing.tag]
         enough = (now - then) / (1.0 + near_tie_frac)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from hoistbook.core.mass.nodes import MassBasis
 from hoistbook.core.mass.priors import sibling_priors
@@ -11,27 +13,42 @@ from hoistbook.core.mass.rollup import RollUp
 from hoistbook.core.quantities.printing import NARROW_SPACE, text
 from hoistbook.core.vehicle.records import NodeKind
 
-APPLIED_CODES = ("BS06",)
-"""common practice: subsystems whose mass is taken by difference, as welds, adhesive, sealer and coatings do not come
-off as pieces that lie on a scale (their boundary rule in the packaged taxonomy)."""
-
 _SOLID = (MassBasis.PARTS, MassBasis.INSIDE)
 _NAMED = 4  # spelled out; the rest is counted
 
 
-def is_applied(roll: RollUp, place: int, codes: Collection[str] = APPLIED_CODES) -> bool:
-    """Whether a node is something put on (sealer, paint …): no piece that could lie on a scale by itself.
+@dataclass(frozen=True, slots=True)
+class AppliedMaterials:
+    """What was put on and does not come off as a piece that lies on a scale: by taxonomy code, or by words of its name.
 
-    Notes
-    -----
-    By its own or inherited taxonomy code. Fasteners listed there are pieces all the same.
+    Source
+    ------
+    common practice: the boundary rule of BS06 in the packaged taxonomy (mass by difference); the words are those of the
+    trade for what is poured, sprayed or beaded on elsewhere. Both are there to be replaced.
     """
-    node = roll.tree.nodes[place]
-    return node.kind is not NodeKind.FASTENER and roll.tree.tree.system(node.tag) in codes
+
+    codes: tuple[str, ...] = ("BS06",)
+    words: tuple[str, ...] = (
+        "adhesive", "sealer", "sealant", "underseal", "paint", "primer", "cavity wax", "gap filler", "potting",
+        "damping spray",
+    )  # fmt: skip
+
+    def holds(self, roll: RollUp, place: int, how: MassBasis) -> bool:
+        """Whether a node is such a material. What was weighed once, and fasteners, can be weighed again."""
+        node = roll.tree.nodes[place]
+        if how is MassBasis.WEIGHED or node.kind is NodeKind.FASTENER:
+            return False
+        if roll.tree.tree.system(node.tag) in self.codes:
+            return True
+        name = " ".join(re.findall(r"\w+", node.name.casefold()))
+        return not roll.tree.is_group[place] and any(f" {word} " in f" {name} " for word in self.words)
+
+
+APPLIED = AppliedMaterials()
 
 
 def weighing_notes(
-    roll: RollUp, basis: Sequence[MassBasis], applied: Collection[str] = APPLIED_CODES
+    roll: RollUp, basis: Sequence[MassBasis], applied: AppliedMaterials = APPLIED
 ) -> tuple[str, ...]:
     """Sentences to print beside the list of what to weigh next.
 
@@ -40,7 +57,7 @@ def weighing_notes(
     roll : RollUp
     basis : sequence of MassBasis
         How the own mass of every node was come by.
-    applied : collection of str
+    applied : AppliedMaterials
         See `next_to_weigh.next_to_weigh`.
 
     Returns
@@ -80,8 +97,8 @@ def _assumed(roll: RollUp, basis: Sequence[MassBasis]) -> list[str]:
     return [sentence]
 
 
-def _applied(roll: RollUp, basis: Sequence[MassBasis], codes: Collection[str]) -> list[str]:
-    places = [p for p, how in enumerate(basis) if how not in _SOLID and is_applied(roll, p, codes)]
+def _applied(roll: RollUp, basis: Sequence[MassBasis], applied: AppliedMaterials) -> list[str]:
+    places = [p for p, how in enumerate(basis) if how not in _SOLID and applied.holds(roll, p, how)]
     missing = [p for p in places if basis[p] is MassBasis.MISSING]
     own = roll.quantities(roll.rows([{p: float(roll.tree.pieces[p]) for p in places}]))[0]
     total = roll.total()
