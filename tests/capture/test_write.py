@@ -38,6 +38,7 @@ def test_text_stays_text(tmp_path, text):
 def test_numbers_are_numbers_negative_ones_too(tmp_path):
     write_workbook(tmp_path / "van.xlsx", {"facts": [{"value": -2.5}]})
     sheet = openpyxl.load_workbook(tmp_path / "van.xlsx")["facts"]
+    # first principles: what was written is what is read.
     assert sheet["C2"].value == -2.5
     assert sheet["C2"].data_type == "n"
     write_csv_folder(tmp_path, {"facts": [{"value": np.float64(-2.5)}]})

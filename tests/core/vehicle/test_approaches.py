@@ -58,6 +58,7 @@ def test_stated_shares_come_before_the_function_and_are_handed_down():
         [Approach("front", "as", "C.F"), Approach("rear", "as", "C.R")],
         [Share("K", "front", 0.7), Share("K", "rear", 0.3)],
     )
+    # first principles: shares as stated, handed down whole to what is attached.
     assert approach_parts(teardown) == {
         "front": [("K", 0.7), ("K1", 0.7)],
         "rear": [("K", 0.3), ("K1", 0.3)],
