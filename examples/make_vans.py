@@ -30,11 +30,13 @@ from van_data import dotterel, turnstone, whimbrel  # noqa: E402
 from van_data.tree import Part, number, parse  # noqa: E402
 from van_data.van import BALLAST_KG, DUTY, Said, Truth, Van  # noqa: E402
 from van_data.weighing import Session, correct, find, height, part_rows, shown, take_apart, together  # noqa: E402
+from van_data.words import in_words  # noqa: E402
 from van_data.workshop import ANGLE, FUNCTIONS, INSTRUMENTS, PADS, Row  # noqa: E402
 
 from hoistbook.capture.write import write_workbook  # noqa: E402
 from hoistbook.core.energy.model import simulate  # noqa: E402
 from hoistbook.core.quantities.units import to_si  # noqa: E402
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS  # noqa: E402
 from hoistbook.reference.cycles import cycle  # noqa: E402
 
 PACKAGED = HERE.parent / "src" / "hoistbook" / "reference" / "data" / "vans"
@@ -103,7 +105,7 @@ def _on_pads(van: Van, mass_kg: float, occasion: str) -> dict[str, float]:
     }
 
 
-def _mass_facts(van: Van, curb_kg: float) -> list[Row]:
+def _mass_facts(van: Van, curb_kg: float, radius_mm: float) -> list[Row]:
     """Rows of everything the pads showed, the masses that follow, and the centre of gravity."""
     configuration = van.configuration_id
     c = van.corners
@@ -125,20 +127,34 @@ def _mass_facts(van: Van, curb_kg: float) -> list[Row]:
     gain_kg = curb_kg * math.tan(math.radians(c.lift_deg)) * (c.height_m - c.axle_height_m) / c.wheelbase_m
     # The pads are not used above their capacity: each front wheel stands on one of them.
     raised_kg = 2.0 * shown(PADS, 0.5 * (front_kg + gain_kg), f"{van.letter}/raised")
+    lift_deg = shown(ANGLE, math.radians(c.lift_deg), f"{van.letter}/lift")
+    total_kg = sum(level.values())
+    level_kg = level["front_left"] + level["front_right"]
+    share = level_kg / total_kg if c.driven == "front" else 1.0 - level_kg / total_kg
+    # The height as the mass book finds it: axles taken as high as the rolling radius, then the axle lift.
+    gained_kg = (raised_kg - level_kg) / (total_kg * math.tan(math.radians(lift_deg)))
+    height_m = radius_mm / 1000.0 + c.wheelbase_m * gained_kg
     published_kg = 5.0 * round((curb_kg + 75.0) / 5.0)
     return [
         *(fact(f"corner_mass_{corner}", value, "kg", instrument="C1", mass_state="curb",
                evidence=f"photo {van.letter}-0003", note="fluids filled, loose items on board, nobody in it")
           for corner, value in level.items()),
-        mass(sum(level.values()), "curb", "sum of the four pads: fluids filled, loose items on board, nobody in it"),
-        mass(sum(loaded.values()), "test", "curb, driver 75 kg, equipment 25 kg; weighed before the range test"),
+        mass(total_kg, "curb", "sum of the four pads: fluids filled, loose items on board, nobody in it"),
+        {**mass(sum(loaded.values()), "test", "curb, driver 75 kg, equipment 25 kg; weighed before the range test"),
+         "duty": DUTY},
         mass(published_kg, "running order", "as registered, with driver 75 kg", plus_or_minus=10.0, band_is="limits",
              origin="published", basis="label", evidence="registration paper"),
         fact("wheelbase", c.wheelbase_m * 1000.0, "mm", instrument="L1"),
         fact("track", c.track_m * 1000.0, "mm", instrument="L1", note="mean of both axles"),
         fact("lifted_front_mass", raised_kg, "kg", plus_or_minus=1.6,
              note="two pads of C1 added up; rear axle raised, suspension locked, wheels free; mass state curb"),
-        fact("lift_angle", shown(ANGLE, math.radians(c.lift_deg), f"{van.letter}/lift"), "deg", instrument="A1"),
+        fact("lift_angle", lift_deg, "deg", instrument="A1"),
+        {**fact("driven_load_share", round(100.0 * share, 1), "%", plus_or_minus=1.0,
+                note=f"{c.driven} axle, from the corner masses at curb; driver and equipment shift it by less"),
+         "origin": "inferred"},
+        {**fact("load_transfer", round(math.copysign(height_m / c.wheelbase_m, c.load_transfer), 3), "1",
+                plus_or_minus=0.008, note=f"height of the centre of gravity by axle lift, over wheelbase; {c.driven} drive"),
+         "origin": "inferred"},
     ]  # fmt: skip
 
 
@@ -157,7 +173,8 @@ def _facts(van: Van, truth: Truth, curb_kg: float) -> list[Row]:
             {"wall_energy": (truth["usable_energy"][0] / (truth["charging_efficiency"][0] / 100.0), "kWh")},
         )
     ]
-    return [*_mass_facts(van, curb_kg), *said, *wall, _label_range(van, truth["range"][0])]
+    radius_mm = next(float(str(row["value"])) for row in said if row["quantity"] == "wheel_radius")
+    return [*_mass_facts(van, curb_kg, radius_mm), *said, *wall, _label_range(van, truth["range"][0])]
 
 
 def _measurements(van: Van, root: Part) -> Session:
@@ -212,13 +229,20 @@ def make(name: str) -> Made:
         "content": [item.row() for item in van.content],
         "effects": [effect.row() for effect in van.effects],
     }
-    return Made(van, root, curb_kg, model_km, truth["range"][0], rows)
+    return Made(
+        van,
+        root,
+        curb_kg,
+        model_km,
+        truth["range"][0],
+        {sheet: in_words(each) for sheet, each in rows.items()},
+    )
 
 
 def _stated(made: Made, quantity: str, **columns: str) -> float:
     rows = [
         row for row in made.rows["facts"]
-        if row["quantity"] == quantity and all(row.get(key.replace("_", " ")) == value for key, value in columns.items())
+        if row["quantity"] == QUANTITY_KINDS[quantity].words and all(row.get(key.replace("_", " ")) == value for key, value in columns.items())
     ]  # fmt: skip
     return float(str(rows[0]["value"]))
 

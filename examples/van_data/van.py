@@ -109,6 +109,7 @@ class Item:
 class Corners:
     """How the van stands on the pads: shares of the mass and height of the centre of gravity (truth)."""
 
+    driven: str
     front_share: float
     left_share: float
     height_m: float
@@ -116,6 +117,16 @@ class Corners:
     track_m: float
     lift_deg: float
     axle_height_m: float
+
+    @property
+    def driven_share(self) -> float:
+        """Share of the mass on the driven axle."""
+        return self.front_share if self.driven == "front" else 1.0 - self.front_share
+
+    @property
+    def load_transfer(self) -> float:
+        """Height of the centre of gravity over wheelbase: braking loads a driven front axle (+), a rear one not (−)."""
+        return math.copysign(self.height_m / self.wheelbase_m, 1.0 if self.driven == "front" else -1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +175,7 @@ class Van:
             gravity_m_per_s2=GRAVITY_M_PER_S2,
             air_density_kg_per_m3=AIR_DENSITY_KG_PER_M3,
             adhesion_frac=math.inf,
-            driven_load_frac=self.corners.front_share,
-            load_transfer=0.0,
+            driven_load_frac=self.corners.driven_share,
+            load_transfer=self.corners.load_transfer,
             label_factor_frac=1.0,
         )

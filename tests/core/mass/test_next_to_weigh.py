@@ -261,5 +261,5 @@ def test_a_gain_that_only_rounding_makes_is_none():
     bench = (
         Bench().part("P").part("Q").weigh("P", 3.0, 1.0102, method=Method.ESTIMATED).weigh("Q", 3.0, 0.1823)
     )
-    # first principles: 1.96 u = 2.012 for both and 1.980 for P alone; printed 2.1 and 2.0, yet a third of a digit apart.
+    # first principles: 1.96 u = 2.012 for both, 1.980 for P alone; printed 2.1 and 2.0, yet a third of a digit apart.
     assert [w.tag for w in bench.book(scales=SCALES).next_to_weigh] == ["P"]
