@@ -33,7 +33,7 @@ def test_a_node_answers_by_code_and_kind():
 def test_the_sentence_says_where_it_was_looked_for():
     [found] = expected_absent([LATCHES], [])
     assert found.message.startswith("latches: no part or assembly is listed under CL06.")
-    assert "alias CL06, and an approach to it with present = no" in found.message
+    assert "an approach with present = no to a function with the alias CL06." in found.message
     [found] = expected_absent([FASTENERS], [], names={"CL": "Closures"}.get)
     assert "no fastener is listed anywhere in the system CL Closures." in found.message
 

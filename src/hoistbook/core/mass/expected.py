@@ -94,8 +94,8 @@ def _message(item: ExpectedItem, names: Callable[[str], str]) -> str:
         where = f"anywhere in the system {named(item.system)}"
     alias = " and ".join(item.subsystems) or item.what
     return (
-        f"{item.what}: no {kinds} is listed {where}. Look for it. If the vehicle does without: a function with the "
-        f"alias {alias}, and an approach to it with present = no."
+        f"{item.what}: no {kinds} is listed {where}. Look for it, or record that the vehicle does without: an approach "
+        f"with present = no to a function with the alias {alias}."
     )
 
 
