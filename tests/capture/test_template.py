@@ -7,6 +7,12 @@ from capture.books import faults_of
 from hoistbook.capture.read import read_teardown
 from hoistbook.capture.schema import SHEETS, Holds
 from hoistbook.capture.template import write_template
+from hoistbook.core.vehicle.records import MassState
+from hoistbook.services.demo import van_paths
+from hoistbook.services.energy import range_report
+from hoistbook.services.gap import gap_report
+from hoistbook.services.mass import mass_report
+from hoistbook.services.rates import rates_report
 
 
 @pytest.fixture(scope="module")
@@ -124,3 +130,26 @@ def test_the_example_says_that_it_is_invented(filled):
 def test_the_same_bytes_every_time(empty, tmp_path):
     write_template(tmp_path / "again.xlsx")
     assert (tmp_path / "again.xlsx").read_bytes() == empty.read_bytes()
+
+
+def test_the_example_answers_every_command(filled):
+    van = read_teardown(filled)
+    demo = {name: read_teardown(path) for name, path in van_paths().items()}
+    assert van.vehicle.name.casefold() not in demo
+    assert van.vehicle.code not in {other.vehicle.code for other in demo.values()}
+    assert {fact.mass_state for fact in van.facts if fact.quantity == "mass"} == {
+        MassState.CURB, MassState.TEST, MassState.AS_WEIGHED,
+    }  # fmt: skip
+    # first principles: what arrived less what stood in it is the curb mass, within the bands of both.
+    mass = {fact.mass_state: fact.value for fact in van.facts if fact.quantity == "mass"}
+    [on_board] = [fact.value for fact in van.facts if fact.quantity == "on_board_mass"]
+    rest = mass[MassState.AS_WEIGHED] - on_board - mass[MassState.CURB]
+    assert abs(rest.value) <= rest.expanded()
+    assert mass_report(van).closure is not None
+    ranges = range_report(van, duty="wltc3b", n_draws=200)
+    # The figures are meant to fit each other: the stated range lies in the band of the modelled one.
+    assert ranges.range.low < ranges.stated_range.value < ranges.range.high
+    assert rates_report(van, duty="wltc3b", n_draws=200).as_built
+    for quantity in ("range", "energy", "mass"):
+        gap = gap_report(van, demo["whimbrel"], quantity=quantity, n_draws=200)
+        assert gap.as_found.bars
