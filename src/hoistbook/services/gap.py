@@ -18,6 +18,7 @@ from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.records import Rule, Teardown
 from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import sides
+from hoistbook.services.doubts import between_two_vehicles, negative_draws, of_the_fit, within_one_vehicle
 from hoistbook.services.duties import named_duty
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.mass import MassFigures, mass_figures, mass_report
@@ -140,6 +141,12 @@ def gap_report(
     side_x, side_y = sides.side(of_x, stated.facts[0]), sides.side(of_y, stated.facts[1])
     decided, left_out = sides.decisions(of_x, of_y, own_x, own_y, words)
     found = reconcile(question, side_x, side_y, decided)
+    doubts = (
+        *(d for t, c in chosen for d in within_one_vehicle(t, c.id, asked.duty.name)),
+        *between_two_vehicles(x, y),
+        *(d for one in (of_x, of_y) for d in negative_draws(one.code, one.fields)),
+        *of_the_fit(found, (side_x, side_y), question.residual, quantity),
+    )
     from_wall = any(one.resolved.usable_energy_from_wall for one in (of_x, of_y))
     assumptions = (
         *((stated.remark,) if stated.remark else ()),
@@ -159,6 +166,7 @@ def gap_report(
             merge=merge,
         ),
         assumptions,
+        doubts,
     )
     fields_x, alike_x, odd_x = sides.normalised(of_x, own_x)
     fields_y, alike_y, odd_y = sides.normalised(of_y, own_y)
@@ -185,6 +193,7 @@ def gap_report(
             merge=merge,
         ),
         (*assumptions, *odd_x, *odd_y),
+        doubts,
     )
     energy_x, energy_y = (one.resolved.values["usable_energy_j"].value for one in (of_x, of_y))
     return replace(
@@ -210,8 +219,8 @@ def _alike_intervals(one: sides.Subject, fields: Mapping[str, Array]) -> dict[st
     return _intervals(one) | moved
 
 
-def _with_assumptions(walk: Walk, before: tuple[str, ...]) -> Walk:
-    return replace(walk, assumptions=(*before, *walk.assumptions))
+def _with_assumptions(walk: Walk, before: tuple[str, ...], doubts: tuple[str, ...]) -> Walk:
+    return replace(walk, assumptions=(*before, *walk.assumptions), doubts=doubts)
 
 
 def _report(
@@ -262,7 +271,8 @@ def _mass_walks(
                 assumptions=assumptions,
             )
         )
-    return walks[0], walks[1]
+    doubts = between_two_vehicles(x, y)
+    return replace(walks[0], doubts=doubts), replace(walks[1], doubts=doubts)
 
 
 def _mass_side(teardown: Teardown, figures: MassFigures, configuration: str) -> MassSide:
@@ -290,6 +300,9 @@ def _alike_mass(teardown: Teardown, side: MassSide) -> MassSide:
             continue
         value = item.value * (-1.0 if item.rule is Rule.STRIP else 1.0)
         stated = stated + value
+        if stated.value <= 0.0:
+            msg = f"{side.code}: content {item.item} takes off more than the vehicle weighs; correct the content sheet."
+            raise ValueError(msg)
         # Content whose parts are not in the tree (an option that is added on paper) is a line of its own.
         shares = _system_shares(cells, item.function) or {(_CONTENT, item.function or item.item): 1.0}
         for (system, function), share in shares.items():

@@ -13,12 +13,13 @@ from hoistbook.core.compare.causes import CAUSE_OF_FIELD
 from hoistbook.core.compare.engine import Surroundings
 from hoistbook.core.compare.gap import Decision, Side
 from hoistbook.core.energy.defaults import EnergyDefaults
-from hoistbook.core.energy.parameters import EnergyParameters
+from hoistbook.core.energy.duty import drive
+from hoistbook.core.energy.parameters import SIGNED, EnergyParameters
 from hoistbook.core.energy.resolve import Resolved, resolve
 from hoistbook.core.energy.spin import MOVED_TO, as_wheel_force, spin_into_road_load
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import draws
-from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words, unit_text
 from hoistbook.core.vehicle.records import Basis, Configuration, ContentItem, Fact, Rule, Teardown
 from hoistbook.reference.energy import energy_defaults
 from hoistbook.services.duties import NamedDuty
@@ -91,7 +92,26 @@ def subject(
         surroundings=duty.surroundings,
         basis=basis,
     )
+    try:
+        # At the best estimates first: a figure out of reach is named with its vehicle.
+        drive(duty.duty, resolved.central())
+    except ValueError as error:
+        msg = f"{resolved.owner}: {error}{_out_of_the_usual(resolved)}"
+        raise ValueError(msg) from error
     return Subject(teardown, chosen, resolved, _drawn_fields(resolved, n_draws, seed), n_draws, seed)
+
+
+def _out_of_the_usual(resolved: Resolved) -> str:
+    """Figures outside their usual reach, in words; nothing when all are within."""
+    found = []
+    for kind in QUANTITY_KINDS.values():
+        value = resolved.values[kind.field].value if kind.field in resolved.values else None
+        if value is not None and kind.usual is not None and not kind.usual[0] <= value <= kind.usual[1]:
+            unit = unit_text(kind.unit)
+            found.append(
+                f"{kind.words} {value:.4g} {unit} (usual {kind.usual[0]:.4g} to {kind.usual[1]:.4g} {unit})"
+            )
+    return f" Unusual here: {'; '.join(found)}." if found else ""
 
 
 def alike(one: Subject, other: Subject) -> tuple[Subject, Subject]:
@@ -115,8 +135,12 @@ def _spin_moved(one: Subject) -> Subject:
 
 def _drawn_fields(resolved: Resolved, n_draws: int, seed: int) -> dict[str, Array]:
     drawn = resolved.draws(n_draws, seed)
-    # Refuses impossible draws with field and draw in the message.
-    EnergyParameters(**drawn)
+    try:
+        # Refuses impossible draws with field and draw in the message.
+        EnergyParameters(**drawn)
+    except ValueError as error:
+        msg = f"{resolved.owner}: {error}"
+        raise ValueError(msg) from error
     return {name: drawn[name] for name in CAUSE_OF_FIELD}
 
 
@@ -303,10 +327,14 @@ def normalised(one: Subject, own: Contributions) -> tuple[dict[str, Array], Cont
         value = in_field_units(one, item.quantity, item.value)
         drawn = one.drawn(value)
         key = (item.function, name)
-        if item.rule is Rule.SCALE:
-            changed[name] = changed[name] * drawn
-        else:
-            changed[name] = changed[name] + _sign(item) * drawn
+        before = changed[name]
+        changed[name] = before * drawn if item.rule is Rule.SCALE else before + _sign(item) * drawn
+        if name not in SIGNED and np.mean(changed[name]) <= 0.0 < np.mean(before):
+            msg = (
+                f"{one.code}: content {item.item} leaves nothing of {field_words(name)}: {item.rule.value} "
+                f"{item.value.value:g} {unit_text(item.value.unit)}; correct the content sheet."
+            )
+            raise ValueError(msg)
         if item.function and (key in amounts or item.function in own.absent):
             amounts[key] = _moved(amounts.get(key), item, value)
     return changed, Contributions(MappingProxyType(amounts), own.absent, own.functions), tuple(remarks)

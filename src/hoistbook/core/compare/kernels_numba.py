@@ -150,5 +150,10 @@ def compiled() -> Callable[..., None] | None:
     except ImportError:
         return None
     compile_it: Any = numba.njit(nogil=True, cache=True, error_model="numpy")
-    loops: Callable[..., None] = compile_it(sum_powers)
+    in_memory: Any = numba.njit(nogil=True, error_model="numpy")
+    try:
+        loops: Callable[..., None] = compile_it(sum_powers)
+    except RuntimeError:
+        # Nowhere to keep the compiled code (read-only installation, no home): compile anew in each process.
+        loops = in_memory(sum_powers)
     return loops

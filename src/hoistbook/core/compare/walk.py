@@ -24,8 +24,6 @@ from hoistbook.core.quantities.quantity import Origin
 NOT_EXPLAINED = "not explained"
 MODEL_END = "model"
 WALL_ENERGY_WORDS = "wall energy of a charge"
-ENOUGH_DRAWS = 400.0
-"""Below this effective number the ends of a 95 % band rest on fewer than ten draws each (first principles)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +47,8 @@ class Walk:
         Words of systems left in the rest because one vehicle lists next to nothing there (mass).
     decided, undecided : Interval
         All decisions; all causes less them.
+    doubts : tuple of str
+        What does not fit together in the figures; to be read before anything else.
     detection_limit : float
         Half width of the band of the gap: a smaller bar cannot be seen by comparing the two vehicles.
     bars : tuple of Bar
@@ -83,6 +83,7 @@ class Walk:
     decided: Interval
     undecided: Interval
     not_compared: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
 
     @property
     def is_stated(self) -> bool:
@@ -290,11 +291,6 @@ def range_walk(
     nothing = [words[name] for name, share in found.shares.items() if not np.any(share)]
     if nothing:
         assumptions.append(f"equal at both vehicles or without a part in {quantity}: {', '.join(nothing)}")
-    if draws.effective_count < ENOUGH_DRAWS:
-        assumptions.append(
-            f"only {draws.effective_count:.0f} effective draws: the parameters fit the stated {quantity} badly, so the "
-            "bands are rough; take more draws, or look for a wrong figure first"
-        )
     return Walk(
         quantity=quantity,
         unit="m" if quantity == "range" else "J/m",

@@ -100,5 +100,10 @@ def compiled_loop() -> Callable[..., int] | None:
     except ImportError:
         return None
     compile_it: Any = numba.njit(nogil=True, cache=True, error_model="numpy")
-    compiled: Callable[..., int] = compile_it(sums_loop)
+    in_memory: Any = numba.njit(nogil=True, error_model="numpy")
+    try:
+        compiled: Callable[..., int] = compile_it(sums_loop)
+    except RuntimeError:
+        # Nowhere to keep the compiled code (read-only installation, no home): compile anew in each process.
+        compiled = in_memory(sums_loop)
     return compiled

@@ -11,7 +11,8 @@ class QuantityKind:
     """One quantity: its key, the words people see, its SI unit, and what goes with it.
 
     `field` is the energy parameter it sets (empty when none). `needs` names what a fact of it must state besides
-    (mass_state, duty). `signed` is False where a negative value is a fault.
+    (mass_state, duty). `signed` is False where a negative value is a fault. `usual` is the reach of sound values in
+    `unit` (common practice, no source: it catches slips of a unit and refuses nothing by itself).
     """
 
     key: str
@@ -21,6 +22,7 @@ class QuantityKind:
     needs: tuple[str, ...] = ()
     signed: bool = False
     example_units: tuple[str, ...] = ()
+    usual: tuple[float, float] | None = None
 
 
 _KINDS = (
