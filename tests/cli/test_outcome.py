@@ -1,6 +1,9 @@
 """How commands end: exit codes, faults, and messages a person can act on."""
 
 import json
+import os
+import subprocess
+import sys
 
 import jsonschema
 import pytest
@@ -8,7 +11,7 @@ import pytest
 from cli.running import assert_fits, run, vehicle
 from cli.schemas import FAULTS
 from hoistbook.capture.faults import Fault, LoadRefused
-from hoistbook.cli.outcome import MOST_FAULTS, REFUSED, UNEXPECTED
+from hoistbook.cli.outcome import DONE, MOST_FAULTS, REFUSED, UNEXPECTED
 
 
 def refused(*words):
@@ -132,3 +135,18 @@ def test_help_and_nothing_are_no_errors():
         assert ran.code == 0
         assert_fits(ran.out.replace("[ARGS]...", "[ARGS]"))
         assert "Exit codes: 0 done; 2 a workbook or an argument was refused" in ran.plain
+
+
+def test_reader_that_stops_reading_ends_the_command_quietly():
+    # first principles: a pipe whose reading end is closed refuses the first byte.
+    reading, writing = os.pipe()
+    os.close(reading)
+    command = "from hoistbook.cli.main import app; app()"
+    ran = subprocess.run(
+        [sys.executable, "-c", command, "cycle", "us", "--mass-kg", "1700", "--a-n", "120",
+         "--b-n-s-per-m", "1", "--c-n-s2-per-m2", "0.6"],
+        stdout=writing, stderr=subprocess.PIPE, text=True, check=False,
+    )  # fmt: skip
+    os.close(writing)
+    assert ran.stderr == ""
+    assert ran.returncode == DONE

@@ -1,9 +1,12 @@
 """Pages and tables: nothing wider than the window, nothing lost, numbers kept in one piece."""
 
 import io
+import unicodedata
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from rich.cells import cell_len
 
 from hoistbook.cli.cells import interval_cells
 from hoistbook.cli.page import Column, Page, Row
@@ -55,3 +58,41 @@ def test_intervals_stand_at_the_decimal_with_their_bands_beside_them():
 
 def test_lopsided_band_goes_to_its_own_line():
     assert interval_cells([Interval(-2.4, -9.7, 1.9)], signed=True) == ("−2.4\n−9.7 to +1.9",)
+
+
+@given(st.text(min_size=1, max_size=60), st.integers(30, 100))
+def test_no_text_can_steer_a_terminal(words, width):
+    sheet, stream = page(width)
+    sheet.text(words)
+    sheet.verbatim(words)
+    sheet.bullets([words])
+    sheet.table((Column("name", wraps=True), Column("kg")), [Row((words, "1.0"))])
+    # from memory: Unicode general categories Cc, Cf, Cs, Co, Cn, Zl, Zp hold everything that is no sign one can see.
+    seen = {unicodedata.category(letter) for letter in stream.getvalue() if letter != "\n"}
+    assert seen.isdisjoint({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [
+        ("\x1b[31mred\x1b[0m", "□[31mred□[0m"),
+        ("[bold]no markup[/bold] :smile:", "[bold]no markup[/bold] :smile:"),
+        ("turned\u202eround", "turned□round"),
+        ("bell\x07 and c1 \x9b2J", "bell□ and c1 □2J"),
+    ],
+)
+def test_escape_sequences_and_markup_are_shown_not_obeyed(typed, shown):
+    sheet, stream = page(80)
+    sheet.text(typed)
+    assert stream.getvalue() == f"{shown}\n"
+
+
+def test_very_long_and_wide_names_are_broken_within_the_page():
+    sheet, stream = page(60)
+    columns = (Column("part", wraps=True), Column("kg", "right"), Column("origin", wraps=True))
+    sheet.table(columns, [Row(("x" * 300, "1.0", "measured")), Row(("門" * 90, "2.0", "measured"))])
+    sheet.text("門" * 200)
+    lines = stream.getvalue().splitlines()
+    assert max(map(cell_len, lines)) <= 60
+    assert sum(line.count("x") for line in lines) == 300
+    assert sum(line.count("門") for line in lines) == 290

@@ -43,6 +43,10 @@ class Commands(TyperGroup):
             _write_any_sign(stream)
         try:
             result = run(words, windows_expand_args=windows_expand_args, **extra)
+            sys.stdout.flush()
+        except BrokenPipeError:
+            _leave_closed_pipe()
+            sys.exit(DONE)
         except typer.Abort:
             sys.exit(UNEXPECTED)
         except Exception as error:
@@ -126,6 +130,15 @@ def _unexpected(error: Exception) -> None:
         f"hoistbook met something it did not expect ({type(error).__name__}: {error}{place}). This is a fault of the "
         f"program, not of your workbook; please report it with the command. {TRACEBACK_VARIABLE}=1 shows more."
     )
+
+
+def _leave_closed_pipe() -> None:
+    """Point standard output at nothing once its reader has gone, as `| head` does.
+
+    Otherwise the interpreter complains at its end that it cannot write what is left.
+    """
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
 
 
 def _write_any_sign(stream: Any) -> None:

@@ -7,9 +7,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import IO, Literal
 
-from rich.cells import cell_len
+from rich.cells import cell_len, set_cell_size
 from rich.console import Console
 from rich.text import Text
+
+from hoistbook.report.lettering import printable
 
 WIDEST = 110
 """Columns beyond which a line is hard to follow with the eye."""
@@ -36,11 +38,18 @@ class Row:
     closing: bool = False
 
 
+class _Console(Console):
+    """A console that hands on that nobody reads any more, instead of ending the process itself."""
+
+    def on_broken_pipe(self) -> None:
+        raise BrokenPipeError
+
+
 class Page:
     """Writes to a stream. Colour and bold are left out where the stream or NO_COLOR asks for it."""
 
     def __init__(self, stream: IO[str]) -> None:
-        self._console = Console(file=stream, highlight=False, emoji=False, markup=False)
+        self._console = _Console(file=stream, highlight=False, emoji=False, markup=False)
         self.width = min(self._console.width, WIDEST)
 
     def text(self, words: str, *, style: str = "", indent: int = 0) -> None:
@@ -66,10 +75,11 @@ class Page:
 
     def verbatim(self, line: str) -> None:
         """Write a line as it is: a command to be copied. Never broken, since half a command is none."""
-        self._line(Text(line))
+        self._line(Text(printable(line).replace("\n", " ")))
 
     def table(self, columns: Sequence[Column], rows: Sequence[Row]) -> None:
         """Write a table no wider than the page."""
+        rows = [Row(tuple(map(printable, row.cells)), row.closing) for row in rows]
         widths = _widths(columns, rows, self.width)
         self._cells(columns, [column.head for column in columns], widths, "bold")
         rule = "─" * (sum(widths) + len(_GAP) * (len(widths) - 1))
@@ -102,12 +112,28 @@ class Page:
 
 def _broken(words: str, width: int) -> list[str]:
     """Break at blanks only: a narrow no-break space holds a number to its band and unit."""
-    lines = (
-        textwrap.wrap(words, width, break_on_hyphens=False, drop_whitespace=True)
-        if words.strip()
-        else [words]
+    words = printable(words)
+    if not words.strip():
+        return [words.replace("\n", " ")]
+    indent = " " * (len(words) - len(words.lstrip(" ")))
+    lines = textwrap.wrap(
+        words.lstrip(" "), width, break_on_hyphens=False, initial_indent=indent, subsequent_indent=indent
     )
-    return lines or [""]
+    # Letters of some scripts take two columns; textwrap counts letters.
+    return [part for line in lines for part in _cut(line, width)]
+
+
+def _cut(line: str, width: int) -> list[str]:
+    parts = []
+    while cell_len(line) > width:
+        head = set_cell_size(line, width).rstrip()
+        if not line.startswith(head) or not head:
+            head = line[: max(1, width // 2)]
+        blank = head.rfind(" ")
+        head = head[:blank] if blank > 0 else head
+        parts.append(head)
+        line = line[len(head) :].lstrip()
+    return [*parts, line]
 
 
 def _widths(columns: Sequence[Column], rows: Sequence[Row], room: int) -> list[int]:

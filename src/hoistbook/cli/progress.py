@@ -10,6 +10,9 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+from rich.text import Text
+
+from hoistbook.report.lettering import printable
 
 if TYPE_CHECKING:
     from hoistbook.core.vehicle.records import Teardown
@@ -19,13 +22,15 @@ def load(path: Path) -> Teardown:
     """Read a teardown with a bar that counts rows."""
     from hoistbook.services.loading import load_teardown
 
-    columns = (TextColumn("{task.description}"), BarColumn(bar_width=24), MofNCompleteColumn())
+    columns = (TextColumn("{task.description}", markup=False), BarColumn(bar_width=24), MofNCompleteColumn())
     console = _console()
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
-        task = progress.add_task(f"reading {path.name}", total=None)
+        task = progress.add_task(f"reading {printable(path.name)}", total=None)
 
         def advance(done: int, total: int, what: str) -> None:
-            progress.update(task, completed=done, total=total, description=f"reading {path.name}, {what}")
+            progress.update(
+                task, completed=done, total=total, description=f"reading {printable(path.name)}, {what}"
+            )
 
         return load_teardown(path, advance)
 
@@ -37,9 +42,9 @@ def working(words: str) -> Iterator[None]:
     if not console.is_terminal:
         yield
         return
-    with console.status(words):
+    with console.status(Text(printable(words))):
         yield
 
 
 def _console() -> Console:
-    return Console(file=sys.stderr, highlight=False, emoji=False)
+    return Console(file=sys.stderr, highlight=False, emoji=False, markup=False)

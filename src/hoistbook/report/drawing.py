@@ -7,7 +7,7 @@ from copy import deepcopy
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from hoistbook.report.lettering import wrapped
+from hoistbook.report.lettering import printable, wrapped
 from hoistbook.report.scale import Scale
 from hoistbook.report.theme import BODY, FONT, THIN, WIDE, Outline, Theme, Vehicle
 
@@ -52,7 +52,7 @@ class Drawing:
         """Put one line of text with its base line at y."""
         self.texts.append(
             {
-                "text": text,
+                "text": printable(text),
                 "x": x,
                 "y": y,
                 "size": size,
@@ -181,7 +181,7 @@ class Drawing:
         layers = ("under", "bars", "steps", "over", "symbols", "texts")
         return {
             "$schema": SCHEMA,
-            "description": description,
+            "description": printable(description),
             "width": width,
             "height": height,
             "padding": 0,

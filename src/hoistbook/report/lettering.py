@@ -51,11 +51,37 @@ _BOLD = {
     0.924: "&w",
     1.042: "M@…—%mW½¼",
 }
+_UNPRINTABLE = "□"
 _HEAVIEST = 1.103  # bold W; also taken for what no table has
 _WIDTHS: Mapping[bool, Mapping[str, float]] = {
     bold: {letter: width for width, letters in table.items() for letter in letters}
     for bold, table in ((False, _REGULAR), (True, _BOLD))
 }
+
+
+def printable(text: str) -> str:
+    """Text as it may go to a terminal or a sheet: no sign in it that moves the cursor, colours, hides or turns others.
+
+    Parameters
+    ----------
+    text : str
+        Names and notes from workbooks come from anybody.
+
+    Returns
+    -------
+    str
+        Control and format characters, lone surrogates and private signs are shown as □, tabs as blanks; line breaks
+        stay.
+    """
+    return "".join(map(_shown, text))
+
+
+def _shown(letter: str) -> str:
+    if letter == "\t":
+        return " "
+    # str.isprintable refuses every space but the plain one, and the no-break spaces hold numbers to their bands.
+    is_space = letter == "\n" or unicodedata.category(letter) == "Zs"
+    return letter if is_space or letter.isprintable() else _UNPRINTABLE
 
 
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
