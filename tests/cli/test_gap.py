@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from itertools import takewhile
 from pathlib import Path
 
 import jsonschema
@@ -9,10 +10,14 @@ import pytest
 
 from cli.running import assert_fits, gap_report, run, vehicle
 from cli.schemas import GAP
-from hoistbook.cli.gap_drawing import surprise
-from hoistbook.cli.gap_page import together
+from hoistbook.cli.assumed import sorted_out, together
+from hoistbook.cli.gap_drawing import surprise, walk_drawing
+from hoistbook.cli.gap_page import said_once
+from hoistbook.cli.gap_view import GapView
 from hoistbook.core.compare.bars import Interval
-from report.walks import AS_FOUND_ROWS, mass_walk, range_walk
+from hoistbook.report.render import svg
+from hoistbook.report.sentences import end_word
+from report.walks import AS_FOUND_ROWS, MASS_DECISIONS, NORMALISED_ROWS, mass_walk, range_walk
 
 
 @pytest.fixture
@@ -93,7 +98,7 @@ def test_both_comparisons_stand_side_by_side(asked):
     assert head.split() == ["cause", "normalised", "as", "found", "sign", "range", "test", "origin"]
     mass = next(line for line in lines if line.startswith("Mass"))
     figures = mass.replace("\u202f", " ").split()[1:]
-    assert figures == ["−4.30", "±", "0.60", "−5.60", "±", "0.60", ">0.99", "not", "resolved", "measured"]
+    assert figures == ["−4.30", "±", "0.60", "−5.60", "±", "0.60", ">0.99", "below", "limit", "measured"]
     head, *lines = rows_of(gap("--as-found").out)
     assert head.split()[1:5] == ["as", "found", "normalised", "sign"]
 
@@ -122,11 +127,138 @@ def test_content_assumptions_and_next_steps_are_listed(asked):
     assert "local law, the maker's dismantling sheet and licensed people" in ran
 
 
-def test_decisions_inside_a_cause_are_printed_on_request(asked):
-    assert "Mass, decision by decision" not in gap().plain
-    ran = gap("--by-cause").plain
-    assert "Mass, decision by decision" in ran
-    assert "No decision found yet" in ran
+def numbers(line, count):
+    """The first values of the columns of a line, bands left out."""
+    found = re.findall(r"([+−]?\d+\.\d+|\b0)(?: ± [\d.]+)?", line.replace("\u202f", " "))
+    return [float(word.replace("−", "-")) for word in found[:count]]
+
+
+def inside(lines, cause):
+    """Lines of a table that stand inside a cause."""
+    start = next(place for place, line in enumerate(lines) if line.startswith(cause)) + 1
+    return list(takewhile(lambda line: line.startswith("  "), lines[start:]))
+
+
+def test_decisions_stand_inside_their_cause_and_add_up_to_it(asked):
+    lines = rows_of(gap("--as-found", COLUMNS="110").out)
+    mass = inside(lines, "Mass")
+    words = [re.split(r"\s{2,}", line.strip())[0] for line in mass]
+    # The three largest by size, the two smaller ones as a sum, and the rest of the cause.
+    assert words == [
+        "Battery modules",
+        "Towing preparation",
+        "Cooling circuits",
+        "2 smaller decisions",
+        "No decision found yet",
+    ]
+    # first principles: a cause is its decisions and what no decision accounts for; five lines of two decimals each.
+    total = numbers(next(line for line in lines if line.startswith("Mass")), 1)[0]
+    assert sum(numbers(line, 1)[0] for line in mass) == pytest.approx(total, abs=0.03)
+
+
+def test_every_decision_inside_a_cause_is_printed_on_request(asked):
+    words = [line.strip() for line in inside(rows_of(gap("--by-cause", COLUMNS="110").out), "Mass")]
+    assert len(words) == len(MASS_DECISIONS) + 1
+    assert any(line.startswith("Load floor") for line in words)
+    assert not any("smaller decisions" in line for line in words)
+
+
+def test_list_of_decisions_adds_up_to_the_gap(asked):
+    text = gap("--as-found", COLUMNS="110").out
+    block = text.partition("What each decision is worth")[2].partition("\n\n")[0]
+    # A lopsided band stands on a line of its own without words.
+    lines = [line for line in block.splitlines()[3:] if line.strip() and line[0] not in " ─"]
+    assert [line.split("  ")[0] for line in lines[-3:]] == [
+        "No decision found yet",
+        "Not explained yet",
+        "Gap",
+    ]
+    # first principles: decisions, causes without a decision and the rest are the whole gap.
+    values = [numbers(line, 1)[0] for line in lines]
+    assert sum(values[:-1]) == pytest.approx(values[-1], abs=0.1)
+
+
+def test_ends_of_the_walk_say_what_they_are(asked):
+    assert "from Whimbrel 268.4 ± 3.3 km (measured) to Turnstone" in gap("--as-found").plain
+    one_stated = ("measured", "model")
+    asked["report"] = gap_report(
+        range_walk(end_words=one_stated), range_walk(NORMALISED_ROWS, "normalised", end_words=one_stated)
+    )
+    ran = gap()
+    assert "km (model, nothing stated)" in ran.plain
+    assert (
+        "Turnstone: no stated figure in this duty (wltc3b): the strip around zero is the model's own error"
+        in (ran.plain)
+    )
+    assert "smaller than the model's own error in this gap" in ran.plain
+    assert "a range test of both vehicles would not show it" not in ran.plain
+    assert "range test" not in rows_of(ran.out)[0]
+    assert_fits(ran.out)
+
+
+def test_label_is_called_a_label():
+    labels = replace(range_walk(end_words=("published", "published")), basis="label")
+    assert [end_word(labels, place) for place in (0, 1)] == ["label", "label"]
+
+
+def test_us_units_reach_page_and_chart_but_not_json(asked, tmp_path):
+    ran = gap("--units", "us", "--as-found", "--chart", tmp_path / "gap.svg")
+    # first principles: 19.4 km = 12.05 mi and 4.5 km = 2.80 mi.
+    assert ran.plain.startswith("Turnstone goes 12.1 ± 2.8 mi less far than Whimbrel.")
+    assert " km" not in ran.plain.partition("Unlike content")[0]
+    assert "12.1" in (tmp_path / "gap.svg").read_text()
+    assert gap("--units", "us", "--json").json == gap("--json").json
+
+
+def test_mass_gap_lists_only_content_that_weighs_something(asked):
+    asked["report"] = gap_report(mass_walk(), mass_walk())
+    ran = gap("--quantity", "mass").plain
+    assert "towing preparation" in ran
+    assert "wheel size" not in ran
+
+
+def test_measurements_that_separate_are_named_once():
+    said = set()
+    first = said_once("a and b are one bar: 40% of it. What would separate them: x; or y.", said)
+    assert first == "a and b are one bar: 40\u202f% of it. What would separate them: x; or y."
+    assert said_once("c is hard to tell. What would separate them: x; or z.", said).endswith(
+        "What would separate them: z, and as above."
+    )
+    assert said_once("d too. What would separate them: y.", said).endswith(
+        "What would separate them: as above."
+    )
+
+
+def test_normalised_drawing_shows_normalised_figures():
+    def area(value):
+        return {"drag_area_m2": Interval(value, value - 0.01, value + 0.01)}
+
+    report = replace(
+        gap_report(),
+        figures_x=area(1.2),
+        figures_y=area(1.3),
+        figures_alike_x=area(1.21),
+        figures_alike_y=area(1.29),
+    )
+    found = svg(walk_drawing(GapView(report, ("Whimbrel", "Turnstone"), as_found=True)))
+    alike = svg(walk_drawing(GapView(report, ("Whimbrel", "Turnstone"))))
+    assert "1.200 → 1.300" in found
+    assert "Figures under a cause: as found" in found
+    assert "1.210 → 1.290" in alike
+    assert "Figures under a cause: normalised" in alike
+
+
+def test_names_from_a_workbook_cannot_steer_the_terminal(asked, monkeypatch):
+    rows = tuple(
+        (row[0], "[bold red]mass[/]\x1b[2J\u202e" if row[0] == "mass" else row[1], *row[2:])
+        for row in AS_FOUND_ROWS
+    )
+    asked["report"] = gap_report(range_walk(rows), range_walk(rows, "normalised"))
+    ran = gap(COLUMNS="110")
+    assert ran.code == 0
+    assert "\x1b" not in ran.out
+    assert "\u202e" not in ran.out
+    assert "[bold red]mass[/]□[2J□" in ran.out
 
 
 def test_bars_grouped_otherwise_are_named(asked):
@@ -144,6 +276,33 @@ def test_bars_grouped_otherwise_are_named(asked):
 def test_what_is_assumed_of_both_is_said_once():
     said = together(("W: dry road", "W: one axle", "T: dry road", "T: x", "charging left out"), ("W", "T"))
     assert said == ["W and T: dry road", "W: one axle", "T: x", "charging left out"]
+
+
+def test_assumptions_are_sorted_by_kind_and_folded():
+    found = sorted_out(
+        (
+            "W: gravity = 9.80665 m/s² (from memory: standard acceleration (CGPM 1901))",
+            "T: gravity = 9.80665 m/s² (from memory: standard acceleration (CGPM 1901))",
+            "W: accessory power = 250 ± 100 W (common practice: 150-350 W on the dynamometer)",
+            "T: drag force = drag torque/wheel radius, the same at every speed",
+            "T: accessory power of duty 'us' is kept aside: the duty here is 'wltc3b'",
+            "W: nothing stated, so no decision yet, for seats (mass), mirrors (mass), mirrors (drag area (Cd·A))",
+            "only 120 effective draws: take more",
+        ),
+        ("W", "T"),
+        ("Little van", "Turnstone"),
+    )
+    assert [(one.whose, one.words, one.value) for one in found.figures] == [
+        ("W and T", "gravity", "9.80665 m/s²"),
+        ("W", "accessory power", "250 ± 100 W"),
+    ]
+    assert found.figures[0].source == "from memory: standard acceleration (CGPM 1901)"
+    assert found.definitions == ("T: drag force = drag torque/wheel radius, the same at every speed",)
+    assert found.aside == (
+        "T: accessory power of duty 'us' is kept aside: the duty here is 'wltc3b'",
+        "Little van states nothing for 2 functions: seats (mass); mirrors (mass, drag area (Cd·A))",
+    )
+    assert found.cautions == ("only 120 effective draws: take more",)
 
 
 def test_json_follows_the_schema_and_adds_up(asked):

@@ -25,6 +25,19 @@ def test_figures_are_shown_from_x_to_y_in_the_usual_unit():
     assert plain(change("tyres+usable_energy", x, y)) == "7.60 → 8.90 N/kN; 52.00 → 55.10 kWh"
 
 
+def test_consumption_shows_what_a_battery_loses_not_what_it_holds():
+    x, y = (
+        {"usable_energy_j": around(1.9e8, 1e6), "pack_resistance_ohm": around(r, 0.004)} for r in (0.09, 0.08)
+    )
+    assert plain(change("usable_energy", x, y, quantity="energy")) == "90.0 → 80.0 mΩ"
+
+
+def test_us_figures():
+    # first principles: 1 lb = 0.45359237 kg, so 1000 kg = 2204.6 lb.
+    x, y = ({"test_mass_kg": around(mass, 3.0)} for mass in (1000.0, 1100.0))
+    assert plain(change("mass", x, y, units="us")) == "2 204.6 → 2 425.1 lb"
+
+
 def test_equal_figures_are_said_once():
     same = {"label_factor_frac": Interval(1.0, 1.0, 1.0)}
     assert change("label", same, same) == "1 both"

@@ -15,6 +15,7 @@ from hoistbook.report.figures import (
     per_cent,
     shown,
     to_place,
+    worded,
 )
 from report.walks import around
 
@@ -47,6 +48,45 @@ def test_mean_outside_its_own_band_is_still_printed():
 
 def test_exact_value_has_no_band():
     assert str(figure(Interval(0.0, 0.0, 0.0), signed=True)) == "0"
+
+
+@pytest.mark.parametrize(
+    ("value", "half", "unit", "printed"),
+    [
+        # first principles: nothing finer than 0.01 km, 0.01 Wh/km or 1 g; a band is rounded up to that step.
+        (0.0001, 0.0029, "km", "0.00 ± 0.01"),
+        (-0.8432, 0.0231, "km", "−0.84 ± 0.03"),
+        (4.9, 0.33, "km", "4.90 ± 0.33"),
+        (0.0490, 0.0016, "Wh/km", "0.05 ± 0.01"),
+        (2.53012, 0.00056, "kg", "2.530 ± 0.001"),
+        (0.049, 0.0016, "m2", "0.0490 ± 0.0016"),
+    ],
+)
+def test_nothing_is_printed_finer_than_its_unit_is_measured(value, half, unit, printed):
+    assert (
+        str(figure(around(value, half), unit=unit)).replace("\u202f", " ").replace("\u00a0", " ") == printed
+    )
+
+
+def test_exact_value_is_printed_to_the_smallest_step():
+    assert str(figure(Interval(-2.356, -2.356, -2.356), signed=True, unit="km")) == "−2.36"
+    assert str(figure(Interval(0.0, 0.0, 0.0), signed=True, unit="km")) == "0"
+
+
+@given(st.floats(-50.0, 50.0), st.floats(0.0, 5.0), st.floats(0.0, 5.0))
+def test_printed_band_never_claims_more_than_the_band_itself(value, below, above):
+    found = figure(Interval(value, value - below, value + above), unit="km")
+    if found.band.startswith("±"):
+        # first principles: a tenth of the last digit is dropped at most, and the last digit is a tenth of a band of two
+        # digits, or 0.01 km.
+        half, true = float(found.band.split("\u202f")[1]), 0.5 * (below + above)
+        assert half >= true - 0.1 * max(0.01, 0.1 * true) - 1e-9
+
+
+def test_words_of_the_core_are_set_for_print():
+    assert worded("40% of it unless road_load_b is stated, my_own_name stays") == (
+        "40\u202f% of it unless road load B is stated, my_own_name stays"
+    )
 
 
 def test_amount_turns_the_band_with_the_value():

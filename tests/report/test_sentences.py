@@ -32,7 +32,7 @@ def test_gap_is_one_sentence(quantity, gap, sentence):
 def test_gap_whose_band_holds_zero_is_not_given_a_direction():
     found = replace(range_walk(), gap=around(1200.0, 4500.0), gap_sign=0.7)
     assert plain(answer(found, NAMES)) == (
-        "Turnstone and Whimbrel cannot be told apart in range: +1.2 ± 4.5 km, sign 0.70."
+        "Turnstone and Whimbrel cannot be told apart in range: +1.2 ± 4.5 km; 70 % likely that Turnstone goes farther."
     )
 
 
@@ -49,3 +49,10 @@ def test_account_counts_the_causes_that_do_something():
     assert found.endswith("Unlike content makes up 24 % of the gap.")
     assert plain(account(normalised_walk(), 0.24)).endswith("took away 24 % of the gap as found.")
     assert "content" not in account(mass_walk())
+
+
+def test_account_parts_causes_with_a_decision_from_those_without():
+    found = plain(account(range_walk()))
+    # first principles: −1.67 − 1.30 + 0.28 − 0.23 − 0.0004 = −2.92 km decided; −17.00 + 2.92 = −14.08 km is not.
+    assert "Decisions account for −2.92 ± 0.30 km, causes without a decision for −14.08 ± 0.40 km." in found
+    assert "Decisions" not in account(mass_walk())

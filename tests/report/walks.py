@@ -28,10 +28,22 @@ def bar(name, words, value, half, origin, *, limit, p=0.999, decisions=(), merge
 
 
 def walk(
-    rows, *, quantity, unit, start, limit, comparison="as found", remarks=(), assumptions=(), half_x=3.0
+    rows,
+    *,
+    quantity,
+    unit,
+    start,
+    limit,
+    comparison="as found",
+    remarks=(),
+    assumptions=(),
+    half_x=3.0,
+    decisions=(),
+    end_words=("measured", "measured"),
 ):
     bars = tuple(bar(*row[:5], limit=limit, **(row[5] if len(row) > 5 else {})) for row in rows)
     gap = sum(b.amount.value for b in bars)
+    decided = sum(line.amount.value for line in decisions)
     return Walk(
         quantity=quantity,
         unit=unit,
@@ -44,11 +56,15 @@ def walk(
         gap_sign=0.999,
         detection_limit=limit,
         bars=bars,
-        decisions=(),
+        decisions=tuple(decisions),
         remarks=tuple(remarks),
         assumptions=tuple(assumptions),
         effective_draws=9000.0,
         closing_error=0.0,
+        end_words=end_words,
+        basis="specimen",
+        decided=around(decided, 300.0),
+        undecided=around(gap - bars[-1].amount.value - decided, 400.0),
     )
 
 
@@ -56,6 +72,8 @@ MASS_DECISIONS = (
     DecisionBar("modules", "battery modules", around(-1670.0, 150.0)),
     DecisionBar("towing", "towing preparation", around(-1300.0, 120.0)),
     DecisionBar("cooling", "cooling circuits", around(280.0, 30.0)),
+    DecisionBar("floor", "load floor", around(-230.0, 20.0)),
+    DecisionBar("seats", "seats", around(-0.4, 2.0)),
 )
 MERGE = (
     "tyre coefficient and drag force and torque are one bar: their bands cancel. "
@@ -81,7 +99,7 @@ NORMALISED_ROWS = tuple(
 )
 
 
-def range_walk(rows=AS_FOUND_ROWS, comparison="as found"):
+def range_walk(rows=AS_FOUND_ROWS, comparison="as found", **options):
     return walk(
         rows,
         quantity="range",
@@ -92,6 +110,8 @@ def range_walk(rows=AS_FOUND_ROWS, comparison="as found"):
         remarks=(MERGE,),
         assumptions=("driver of 75 kg added to the curb mass of W1",),
         half_x=3300.0,
+        decisions=MASS_DECISIONS,
+        **options,
     )
 
 

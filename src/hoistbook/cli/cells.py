@@ -13,6 +13,7 @@ def interval_cells(
     intervals: Sequence[Interval | None],
     *,
     signed: bool = False,
+    unit: str = "",
     missing: str = "",
     before: Sequence[str] = (),
 ) -> tuple[str, ...]:
@@ -22,6 +23,8 @@ def interval_cells(
     ----------
     intervals : sequence of Interval or None
         In the unit of the column.
+    unit : str
+        That unit: it sets the smallest step that is printed.
     signed : bool
         A plus before positive values: for differences.
     missing : str
@@ -34,7 +37,9 @@ def interval_cells(
     tuple of str
         "−9.4 ± 2.0", or two lines when the band is lopsided.
     """
-    figures = [None if interval is None else figure(interval, signed=signed) for interval in intervals]
+    figures = [
+        None if interval is None else figure(interval, signed=signed, unit=unit) for interval in intervals
+    ]
     values = aligned(["" if found is None else found.value for found in figures], pad=" ")
     cells = []
     for place, (value, found) in enumerate(zip(values, figures, strict=True)):

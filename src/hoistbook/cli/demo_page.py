@@ -10,11 +10,13 @@ from pathlib import Path
 from hoistbook.cli.as_json import Json
 from hoistbook.cli.gap_drawing import cause_drawing, surprise, walk_drawing
 from hoistbook.cli.gap_json import gap_json
-from hoistbook.cli.gap_page import GapView, print_decisions, print_next, print_walk
+from hoistbook.cli.gap_page import print_next
+from hoistbook.cli.gap_view import GapView
 from hoistbook.cli.mass_json import closure_json
 from hoistbook.cli.mass_page import closure_sentence
 from hoistbook.cli.page import Page
 from hoistbook.cli.progress import load, working
+from hoistbook.cli.walk_table import print_decisions, print_walk
 from hoistbook.core.mass import MassBook
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.report.render import write_chart
@@ -115,7 +117,7 @@ def print_demo(page: Page, demo: Demo) -> None:
     page.text(demo.range.account)
     page.text(demo.normalised.answer)
     page.blank()
-    print_walk(page, demo.range)
+    print_walk(page, demo.range, 0)
     print_decisions(page, demo.range, MOST_DECISIONS)
 
     page.heading(f"3  What makes {y} heavier?")
@@ -124,7 +126,7 @@ def print_demo(page: Page, demo: Demo) -> None:
     print_decisions(page, demo.mass, MOST_DECISIONS)
 
     page.heading("4  What would narrow it?")
-    print_next(page, demo.range.main)
+    print_next(page, demo.range)
 
     page.heading(f"In the folder {demo.folder}")
     page.bullets(f"{name}: {words}" for name, words in demo.files.items())

@@ -18,6 +18,8 @@ from hoistbook.cli.options import (
     Duty,
     QuantityWord,
     Seed,
+    Units,
+    UnitsWord,
     chosen_defaults,
 )
 
@@ -51,13 +53,17 @@ def gap(
         bool, typer.Option("--no-merge", help="Keep causes apart that the figures cannot tell apart.")
     ] = False,
     by_cause: Annotated[
-        bool, typer.Option("--by-cause", help="Print the decisions inside every cause, too.")
+        bool,
+        typer.Option(
+            "--by-cause", help="Print every decision inside every cause, not only the three largest."
+        ),
     ] = False,
     chart: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Draw the walk into a file that ends in .svg or .png.")
     ] = None,
     dark: Annotated[bool, typer.Option("--dark", help="Draw on a dark sheet.")] = False,
     defaults: DefaultsFile = None,
+    units: Units = UnitsWord.METRIC,
     as_json: AsJson = False,
 ) -> None:
     """Say why vehicle B differs from vehicle A.
@@ -68,7 +74,8 @@ def gap(
     from hoistbook.cli.as_json import print_json
     from hoistbook.cli.gap_drawing import surprise, walk_drawing
     from hoistbook.cli.gap_json import gap_json
-    from hoistbook.cli.gap_page import GapView, print_gap
+    from hoistbook.cli.gap_page import print_gap
+    from hoistbook.cli.gap_view import GapView
     from hoistbook.cli.page import Page
     from hoistbook.cli.progress import load, working
     from hoistbook.report.render import check_chart_path, write_chart
@@ -91,7 +98,7 @@ def gap(
             defaults=chosen_defaults(defaults),
         )
     names = (x.vehicle.name or x.vehicle.code, y.vehicle.name or y.vehicle.code)
-    view = GapView(report, names, as_found, surprise(report, as_found=as_found))
+    view = GapView(report, names, as_found, surprise(report, as_found=as_found), units.value)
     if chart is not None:
         with working(f"drawing {chart.name}"):
             write_chart(chart, walk_drawing(view, dark=dark))

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from hoistbook import __version__
-from hoistbook.cli.gap_page import GapView
+from hoistbook.cli.gap_view import GapView
+from hoistbook.core.compare.bars import Bar, Interval
+from hoistbook.core.compare.walk import Walk
+from hoistbook.core.quantities.printing import NARROW_SPACE
 from hoistbook.report.chart import decisions_spec, walk_spec
 from hoistbook.report.details import change
 from hoistbook.report.drawing import Spec
-from hoistbook.report.figures import per_cent
-from hoistbook.report.sentences import capital
+from hoistbook.report.figures import figure, per_cent, shown
+from hoistbook.report.sentences import capital, end_word, limit_word
 from hoistbook.report.sheet import Captions
 from hoistbook.services.gap import GapReport
 
@@ -29,16 +32,23 @@ def surprise(report: GapReport, *, as_found: bool) -> str:
 def walk_drawing(view: GapView, *, places: tuple[int, int] = (0, 1), dark: bool = False) -> Spec:
     """Draw the walk of the comparison spoken of, the other one as ◇."""
     main = view.main
-    of_x, of_y = view.report.figures_x, view.report.figures_y
-    details = {bar.name: change(bar.name, of_x, of_y) for bar in main.bars}
-    notes = (
-        [f"Figures under a cause: as found, {view.names[0]} → {view.names[1]}."]
-        if any(details.values())
-        else []
+    report = view.report
+    as_found = view.as_found or not report.figures_alike_x
+    of_x, of_y = (
+        (report.figures_x, report.figures_y) if as_found else (report.figures_alike_x, report.figures_alike_y)
     )
+    details = {
+        bar.name: change(bar.name, of_x, of_y, quantity=main.quantity, units=view.units) for bar in main.bars
+    }
+    kind = "as found" if as_found else "normalised"
+    notes = []
+    if any(details.values()):
+        notes.append(f"Figures under a cause: {kind}, {view.names[0]} → {view.names[1]}.")
+    ends = (f"{name} {end_word(main, place)}" for place, name in enumerate(view.names))
+    notes.append(f"Ends of the walk: {'; '.join(ends)}.")
     notes.append(_made_with(view))
     captions = Captions(view.answer, view.names, view.account, places, details, tuple(notes))
-    return walk_spec(main, captions, other=view.other, first=view.report.as_found, dark=dark)
+    return walk_spec(main, captions, other=view.other, first=report.as_found, dark=dark, units=view.units)
 
 
 def cause_drawing(
@@ -49,10 +59,19 @@ def cause_drawing(
     if bar is None or not bar.decisions:
         return None
     title = f"{bar.words[:1].upper()}{bar.words[1:]}, {view.main.comparison}: decision by decision"
-    captions = Captions(
-        title, view.names, places=places, notes=(f"{view.conditions[:1].upper()}{view.conditions[1:]}.",)
+    notes = (_standing(view.main, bar, view.unit), f"{capital(view.conditions)}.")
+    captions = Captions(title, view.names, places=places, notes=notes)
+    return decisions_spec(view.main, bar, captions, dark=dark, units=view.units)
+
+
+def _standing(walk: Walk, bar: Bar, unit: str) -> str:
+    """Where the figures of a cause come from, and how small its decisions are beside what can be seen."""
+    half = walk.detection_limit
+    limit = f"{figure(shown(Interval(0.0, -half, half), unit), unit=unit).band}{NARROW_SPACE}{unit}"
+    return (
+        f"Origin of the figures of {bar.words}: {bar.origin}. {capital(limit_word(walk))}: {limit}, not drawn; a "
+        "decision may be sure and yet far below it."
     )
-    return decisions_spec(view.main, bar, captions, dark=dark)
 
 
 def _made_with(view: GapView) -> str:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from hoistbook.cli.as_json import Json, quantity, walk
-from hoistbook.cli.gap_page import GapView
+from hoistbook.cli.gap_view import GapView
+from hoistbook.report.figures import METRIC
 
 
 def gap_json(view: GapView) -> Json:
-    """The comparison spoken of at the top, the other one under "other"."""
+    """The comparison spoken of at the top, the other one under "other"; always in metric units."""
+    view = replace(view, units=METRIC)
     report, main = view.report, view.main
     return {
         "quantity": main.quantity,

@@ -24,6 +24,19 @@ class QuantityWord(StrEnum):
     MASS = "mass"
 
 
+class UnitsWord(StrEnum):
+    """Units a page or a drawing speaks in."""
+
+    METRIC = "metric"
+    US = "us"
+
+
+Units = Annotated[
+    UnitsWord,
+    typer.Option(
+        help="Units of page and drawing: metric, or us for mi, kWh/100 mi and lb. JSON is always metric."
+    ),
+]
 Workbook = Annotated[
     Path,
     typer.Argument(

@@ -110,9 +110,9 @@ def _lines(board: Board, cols: Columns, top: float) -> list[_Line]:
     return lines
 
 
-def _label(row: Row, narrow: bool) -> list[str]:
+def _label(row: Row, unit: str, narrow: bool) -> list[str]:
     """Text beside the whisker: a lopsided band goes under its value; where there is little room, every part does."""
-    found = figure(row.amount, signed=True)
+    found = figure(row.amount, signed=True, unit=unit)
     if not narrow:
         return [found.value, found.band] if found.lopsided else [str(found)]
     low, to, high = found.band.partition(" to")
@@ -130,7 +130,7 @@ def _reach(row: Row) -> tuple[float, float]:
 def _worth_axis(board: Board, cols: Columns) -> tuple[Scale, list[list[str]]]:
     """The axis of the bars, and the lines of each label: set narrow where they would leave the bars too little room."""
     for narrow in (False, True):
-        labels = [_label(row, narrow) for row in board.rows]
+        labels = [_label(row, board.unit, narrow) for row in board.rows]
         claims = [Claim(0.0, 30.0, 30.0)]
         for row, lines in zip(board.rows, labels, strict=True):
             room = _LABEL_GAP + 6.0 + max(text_width(line, BODY) for line in lines)
@@ -173,7 +173,7 @@ def _worth(
         d.bars.append(
             {
                 "name": row.name,
-                "words": f"{row.words}: {figure(row.amount, signed=True)}{NARROW_SPACE}{board.unit}"
+                "words": f"{row.words}: {figure(row.amount, signed=True, unit=board.unit)}{NARROW_SPACE}{board.unit}"
                 + (f", {row.origin}" if row.origin else ""),
                 "value": value,
                 "low": row.amount.low,
@@ -243,7 +243,7 @@ def _stairs(
     _ticks(d, axis, top, bottom, signed=False)
     levels = _levels(board, stairs)
     above = top + 24.0
-    _end(d, board, stairs.start, 0, axis, above, label_at=above - 11.0)
+    _end(d, board, stairs, 0, axis, above, label_at=above - 11.0)
     for row, line, (start, end) in zip(board.rows, lines, pairwise(levels), strict=True):
         d.line(axis(start), above, axis(start), line.middle, colour=d.theme.rule)
         above = line.middle
@@ -257,10 +257,10 @@ def _stairs(
             d.arrow(axis(start), line.middle, axis(end))
     y = bottom + 20.0
     d.line(axis(levels[-1]), above, axis(levels[-1]), y, colour=d.theme.rule)
-    y = _end(d, board, stairs.end, 1, axis, y, label_at=y + 20.0)
+    y = _end(d, board, stairs, 1, axis, y, label_at=y + 20.0)
     start, end = axis(stairs.start.value), axis(stairs.end.value)
     d.dimension(start, end, y + 18.0, y + 9.0)
-    gap = f"gap {figure(stairs.gap, signed=True)}"
+    gap = f"gap {figure(stairs.gap, signed=True, unit=board.unit)}"
     half = 0.5 * text_width(gap, BODY, bold=True)
     middle = min(max(0.5 * (start + end), cols.walk[0] + half), cols.walk[1] - half)
     d.write(gap, middle, y + 40.0, bold=True, align="center")
@@ -273,24 +273,28 @@ def _hatched_step(d: Drawing, start: float, end: float, y: float) -> None:
     d.over.append({"path": path, "stroke": d.theme.line, "width": THIN, "dash": []})
 
 
-def _fitting(board: Board, place: int, value: str, room: float) -> str:
-    """Name, or else code, with the value of a vehicle; its mark alone says who it is where neither fits."""
-    labels = [f"{board.captions.names[place]} {value}", f"{board.codes[place]} {value}".strip()]
+def _fitting(board: Board, place: int, value: str, words: str, room: float) -> str:
+    """Name, or else code, with the value of a vehicle and what it is; its mark says who it is where neither fits."""
+    names = (board.captions.names[place], board.codes[place])
+    told = [f"{value} ({words})", value] if words else [value]
+    labels = [f"{name} {what}".strip() for what in told for name in names]
     return next((label for label in labels if text_width(label, BODY, bold=True) <= room), value)
 
 
 def _end(
-    d: Drawing, board: Board, end: Interval, place: int, axis: Scale, y: float, *, label_at: float
+    d: Drawing, board: Board, stairs: Stairs, place: int, axis: Scale, y: float, *, label_at: float
 ) -> float:
     """One vehicle at its end of the walk: mark, band, name and value (at `label_at` where too narrow).
 
     Returns the lowest y that is taken.
     """
+    end = (stairs.start, stairs.end)[place]
     low, high = axis(end.low), axis(end.high)
     if high > low:
         d.whisker(low, high, y)
     d.mark(d.theme.vehicle(board.captions.places[place]), axis(end.value), y)
-    label = _fitting(board, place, figure(end).value, axis.right - axis.left)
+    value = figure(end, unit=board.unit).value
+    label = _fitting(board, place, value, stairs.words[place], axis.right - axis.left)
     room = text_width(label, BODY, bold=True)
     beside = max(8.0, 0.5 * (high - low)) + _LABEL_GAP
     if axis(end.value) + beside + room <= axis.right:
@@ -327,8 +331,8 @@ def _foot(d: Drawing, board: Board, cols: Columns, axis: Scale, bottom: float) -
     if board.limit is not None:
         y += 16.0
         d.dimension(axis(-board.limit), axis(board.limit), y, bottom)
-        limit = figure(Interval(0.0, -board.limit, board.limit)).band
-        words = f"detection limit of this gap, {limit}{NARROW_SPACE}{board.unit}"
+        limit = figure(Interval(0.0, -board.limit, board.limit), unit=board.unit).band
+        words = f"{board.limit_words}, {limit}{NARROW_SPACE}{board.unit}"
         half = 0.5 * text_width(words, CAPTION)
         middle = min(max(axis(0.0), cols.worth[0] + half), cols.worth[1] - half)
         y += 20.0
@@ -357,7 +361,11 @@ def _legend(d: Drawing, board: Board, y: float, width: float) -> float:
     x = MARGIN
     items = ["wash: the vehicle that gains", "whisker: 95 % band"]
     if board.limit is not None:
-        items.append("grey strip: smaller than a comparison of the two vehicles can see")
+        items.append(
+            "grey strip: smaller than a comparison of the two vehicles can see"
+            if board.is_stated
+            else "grey strip: the model's own error, no figure was stated"
+        )
     if board.other:
         items.insert(0, f"◇ {board.other}, where it differs")
     for item in items:

@@ -8,9 +8,9 @@ from hoistbook.core.quantities.printing import NARROW_SPACE
 from hoistbook.core.quantities.units import from_si
 from hoistbook.report.board import draw
 from hoistbook.report.drawing import Spec
-from hoistbook.report.figures import as_fine, certainty, display_unit, figure, shown
+from hoistbook.report.figures import METRIC, as_fine, certainty, display_unit, figure, shown
 from hoistbook.report.pairing import paired
-from hoistbook.report.sentences import capital
+from hoistbook.report.sentences import capital, end_word, limit_word
 from hoistbook.report.sheet import Board, Captions, Row, Stairs
 from hoistbook.report.theme import DARK, LIGHT
 
@@ -25,6 +25,7 @@ def walk_spec(
     first: Walk | None = None,
     width_px: float = WIDTH_PX,
     dark: bool = False,
+    units: str = METRIC,
 ) -> Spec:
     """Draw a walk of any quantity: running value left, what each cause is worth right.
 
@@ -39,13 +40,15 @@ def walk_spec(
     width_px : float
         At least 900.
     dark : bool
+    units : str
+        "metric" or "us".
 
     Returns
     -------
     dict
         A Vega specification; `render` turns it into SVG or PNG.
     """
-    unit = display_unit(walk.quantity)
+    unit = display_unit(walk.quantity, units)
     rows = tuple(
         Row(
             name=pair.bar.name,
@@ -70,8 +73,12 @@ def walk_spec(
             f"Gap, {walk.comparison}",
             f"{as_fine(from_si(walk.explained, unit), gap)} explained, {rest} not",
         ),
-        stairs=Stairs(shown(walk.value_x, unit), shown(walk.value_y, unit), gap),
+        stairs=Stairs(
+            shown(walk.value_x, unit), shown(walk.value_y, unit), gap, (end_word(walk, 0), end_word(walk, 1))
+        ),
         limit=from_si(walk.detection_limit, unit) or None,
+        limit_words=limit_word(walk),
+        is_stated=walk.is_stated,
         other=other.comparison if other else "",
         codes=(walk.code_x, walk.code_y),
     )
@@ -79,7 +86,13 @@ def walk_spec(
 
 
 def decisions_spec(
-    walk: Walk, bar: Bar, captions: Captions, *, width_px: float = WIDTH_PX, dark: bool = False
+    walk: Walk,
+    bar: Bar,
+    captions: Captions,
+    *,
+    width_px: float = WIDTH_PX,
+    dark: bool = False,
+    units: str = METRIC,
 ) -> Spec:
     """Draw what the decisions inside one cause are worth; the cause less its decisions is hatched.
 
@@ -92,6 +105,8 @@ def decisions_spec(
     width_px : float
         At least 900.
     dark : bool
+    units : str
+        "metric" or "us".
 
     Returns
     -------
@@ -106,7 +121,7 @@ def decisions_spec(
     if not bar.decisions:
         msg = f"{bar.words}: no decision is recorded for this cause, so there is nothing to draw."
         raise ValueError(msg)
-    unit = display_unit(walk.quantity)
+    unit = display_unit(walk.quantity, units)
 
     def row(name: str, words: str, amount: Interval, origin: str) -> Row:
         detail = captions.details.get(name, "")
@@ -116,7 +131,7 @@ def decisions_spec(
 
     rows = [row(line.name, line.words, line.amount, "") for line in bar.decisions]
     rows.append(row("not_explained", "no decision found yet", bar.unexplained, NOT_EXPLAINED))
-    total = f"{figure(shown(bar.amount, unit), signed=True)}{NARROW_SPACE}{unit}"
+    total = f"{figure(shown(bar.amount, unit), signed=True, unit=unit)}{NARROW_SPACE}{unit}"
     board = Board(
         rows=tuple(rows),
         captions=captions,

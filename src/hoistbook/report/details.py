@@ -1,4 +1,4 @@
-"""The figures behind a cause, as found at both vehicles: "52.0 → 55.1 kWh"."""
+"""The figures behind a cause at both vehicles, as found or normalised: "52.0 → 55.1 kWh"."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import NARROW_SPACE
-from hoistbook.report.figures import figure, printed, shown
+from hoistbook.report.figures import METRIC, US, figure, printed, shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +34,29 @@ FIELD_OF_CAUSE: Mapping[str, Shown] = MappingProxyType(
 )
 """Drive-unit losses are several figures, none of which stands for the rest."""
 
+_IN_CONSUMPTION = {"usable_energy": Shown("pack_resistance_ohm", "mohm")}
+"""How much a battery holds has no part in consumption; what it loses inside has."""
 
-def change(name: str, of_x: Mapping[str, Interval], of_y: Mapping[str, Interval]) -> str:
+_US_UNITS = {"kg": "lb"}
+
+
+def shown_of(cause: str, quantity: str = "range", units: str = METRIC) -> Shown | None:
+    """The parameter that stands for a cause in a gap of a quantity; None where none does."""
+    found = _IN_CONSUMPTION.get(cause) if quantity == "energy" else None
+    found = found or FIELD_OF_CAUSE.get(cause)
+    if found is None or units != US:
+        return found
+    return Shown(found.field, _US_UNITS.get(found.unit, found.unit))
+
+
+def change(
+    name: str,
+    of_x: Mapping[str, Interval],
+    of_y: Mapping[str, Interval],
+    *,
+    quantity: str = "range",
+    units: str = METRIC,
+) -> str:
     """The figures behind a cause from X to Y; empty where no one figure stands for it.
 
     Parameters
@@ -44,29 +65,24 @@ def change(name: str, of_x: Mapping[str, Interval], of_y: Mapping[str, Interval]
         Of the cause; for causes in one bar, joined by +, the figures of each.
     of_x, of_y : mapping of field name to Interval
         Energy parameters of both vehicles in SI.
+    quantity : str
+        Of the gap.
+    units : str
+        "metric" or "us".
 
     Returns
     -------
     str
     """
-    parts = (_one(cause, of_x, of_y) for cause in name.split("+"))
+    parts = (_one(shown_of(cause, quantity, units), of_x, of_y) for cause in name.split("+"))
     return "; ".join(part for part in parts if part)
 
 
-def pair_of_values(
-    cause: str, of_x: Mapping[str, Interval], of_y: Mapping[str, Interval]
-) -> tuple[str, str, str] | None:
-    """The figure that stands for a cause at X and at Y, and its unit; None where there is none."""
-    found = FIELD_OF_CAUSE.get(cause)
+def _one(found: Shown | None, of_x: Mapping[str, Interval], of_y: Mapping[str, Interval]) -> str:
     if found is None or found.field not in of_x or found.field not in of_y:
-        return None
-    before, after = (figure(shown(side[found.field], found.unit)).value for side in (of_x, of_y))
-    return before, after, f"{NARROW_SPACE}{printed(found.unit)}".rstrip(NARROW_SPACE)
-
-
-def _one(cause: str, of_x: Mapping[str, Interval], of_y: Mapping[str, Interval]) -> str:
-    values = pair_of_values(cause, of_x, of_y)
-    if values is None:
         return ""
-    before, after, unit = values
+    before, after = (
+        figure(shown(side[found.field], found.unit), unit=found.unit).value for side in (of_x, of_y)
+    )
+    unit = f"{NARROW_SPACE}{printed(found.unit)}".rstrip(NARROW_SPACE)
     return f"{before}{unit} both" if before == after else f"{before} → {after}{unit}"

@@ -5,36 +5,47 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil, log10
 
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import MINUS, NARROW_SPACE, quantity_text, text
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import from_si
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
 
-DISPLAY_UNITS = {"range": "km", "energy": "Wh/km", "mass": "kg"}
-"""Unit in which a gap is printed and handed to scripts, by its quantity."""
+METRIC, US = "metric", "us"
+DISPLAY_UNITS = {
+    METRIC: {"range": "km", "energy": "Wh/km", "mass": "kg"},
+    US: {"range": "mi", "energy": "kWh/100 mi", "mass": "lb"},
+}
+"""Units in which a gap is printed, by its quantity; scripts are always handed the metric ones."""
+
+FINEST = {"km": 0.01, "mi": 0.01, "Wh/km": 0.01, "kWh/100 mi": 0.01, "kg": 0.001, "lb": 0.001, "%": 0.01}
+"""Smallest step a unit is printed in, a power of ten; nobody measures a vehicle finer. Units not listed are printed as
+fine as their band. Project rule."""
 
 LOPSIDED = 1.25
 """A band with one side longer than the other by this factor is printed as its two ends instead of ±. Project rule:
 sides of a band from a few thousand draws differ by some per cent by chance alone."""
 
 CERTAIN = 0.99
+_NAME = re.compile(r"\b[a-z][a-z0-9]*(?:_[a-z0-9]+)+\b")
 _RAISED = {"2": "²", "3": "³"}
 NO_BREAK_SPACE = "\u00a0"
 FIGURE_SPACE = "\u2007"
 
 
-def display_unit(quantity: str) -> str:
-    """Unit in which a quantity of a gap is shown.
+def display_unit(quantity: str, units: str = METRIC) -> str:
+    """Unit in which a quantity of a gap is shown, in metric or US units.
 
     Raises
     ------
     LookupError
         Unknown quantity; the message lists those known.
     """
-    found = DISPLAY_UNITS.get(quantity)
+    found = DISPLAY_UNITS[units].get(quantity)
     if found is None:
-        msg = f"no gap in {quantity!r}; known quantities: {', '.join(DISPLAY_UNITS)}."
+        msg = f"no gap in {quantity!r}; known quantities: {', '.join(DISPLAY_UNITS[units])}."
         raise LookupError(msg)
     return found
 
@@ -63,7 +74,7 @@ class Figure:
         return f"{self.value}{NO_BREAK_SPACE}{self.band}" if self.band else self.value
 
 
-def figure(interval: Interval, *, signed: bool = False) -> Figure:
+def figure(interval: Interval, *, signed: bool = False, unit: str = "") -> Figure:
     """Write an interval, in the unit it is in.
 
     Parameters
@@ -71,6 +82,8 @@ def figure(interval: Interval, *, signed: bool = False) -> Figure:
     interval : Interval
     signed : bool
         A plus before a positive value: for differences only.
+    unit : str
+        Sets the smallest step (`FINEST`); a band below it is printed as that step.
 
     Returns
     -------
@@ -78,7 +91,10 @@ def figure(interval: Interval, *, signed: bool = False) -> Figure:
     """
     value, low, high = interval.value, interval.low, interval.high
     sides = (value - low, high - value)
-    if min(sides) > 0.0 and max(sides) > LOPSIDED * min(sides):
+    step = FINEST.get(unit, 0.0)
+    if interval.half_width < 10.0 * step and (value or interval.half_width):
+        number, band = _in_steps(interval, step)
+    elif min(sides) > 0.0 and max(sides) > LOPSIDED * min(sides):
         number, _, band = text(value, (low, high)).partition(" (")
         band = band.removesuffix(")")
         if not band:  # the sides do not differ at the digits that are shown
@@ -94,16 +110,31 @@ def figure(interval: Interval, *, signed: bool = False) -> Figure:
     return Figure(_with_sign(number), band if len(ends) == 1 else " to ".join(map(_with_sign, ends)))
 
 
+def _in_steps(interval: Interval, step: float) -> tuple[str, str]:
+    """Value and band in whole steps; the band is rounded up unless a tenth of a step or less is left; never 0."""
+    places = round(-log10(step))
+    value, low, high = interval.value, interval.low, interval.high
+    if low == high:
+        written = f"{value:.{places}f}".rstrip("0").rstrip(".")
+        return text(float(written)), ""
+    longer = max(high - value, value - low, step)
+    shorter = min(high - value, value - low)
+    if shorter > 0.0 and longer > LOPSIDED * shorter and interval.half_width >= 2.0 * step:
+        return to_place(value, places), f"{to_place(low, places)} to {to_place(high, places)}"
+    half = ceil(max(interval.half_width, step) / step - 0.1)
+    return to_place(value, places), f"±{NARROW_SPACE}{to_place(half * step, places)}"
+
+
 def _with_sign(number: str) -> str:
     nothing = not any(digit in number for digit in "123456789")
     return number if nothing or number.startswith(MINUS) else f"+{number}"
 
 
-def amount(interval: Interval) -> Figure:
+def amount(interval: Interval, unit: str = "") -> Figure:
     """Write the size of a difference whose direction is said in words: "20.4 ± 4.5"."""
     if interval.value < 0.0:
         interval = Interval(-interval.value, -interval.high, -interval.low)
-    return figure(interval)
+    return figure(interval, unit=unit)
 
 
 def as_fine(value: float, interval: Interval, *, signed: bool = True) -> str:
@@ -117,6 +148,12 @@ def to_place(value: float, places: int, *, signed: bool = False) -> str:
     # A band of ten units of the last place is printed to that place.
     number = text(value, 10.0 * 10.0**-places).partition(" ")[0]
     return _with_sign(number) if signed else number
+
+
+def likely(p_sign: float) -> str:
+    """The same in words: "90 % likely", ">99 % likely"."""
+    whole = f">{round(100.0 * CERTAIN)}" if p_sign > CERTAIN else f"{round(100.0 * p_sign)}"
+    return f"{whole}{NARROW_SPACE}% likely"
 
 
 def certainty(p_sign: float) -> str:
@@ -134,7 +171,11 @@ def printed(unit: str) -> str:
 
 def in_unit(found: Quantity, unit: str) -> str:
     """A quantity with its 95 % band in a unit, the unit set as in print."""
-    number = quantity_text(found, unit).removesuffix(f"{NARROW_SPACE}{unit}")
+    if unit in FINEST:
+        low, high = (from_si(end, unit, expected=found.unit) for end in found.band())
+        number = str(figure(Interval(from_si(found.value, unit, expected=found.unit), low, high), unit=unit))
+    else:
+        number = quantity_text(found, unit).removesuffix(f"{NARROW_SPACE}{unit}")
     return f"{number}{NARROW_SPACE}{printed(unit)}".rstrip(NARROW_SPACE)
 
 
@@ -142,6 +183,16 @@ def per_cent(fraction: float) -> str:
     """A share as "24 %", with a true minus; what is something but rounds to nothing reads "<1 %"."""
     whole = round(100.0 * fraction)
     return f"{'<1' if whole == 0 < fraction else text(whole)}{NARROW_SPACE}%"
+
+
+def worded(sentence: str) -> str:
+    """A sentence of the core as it is printed: names of fields in words, "40 %" for "40%"."""
+
+    def words(found: re.Match[str]) -> str:
+        kind = QUANTITY_KINDS.get(found[0])
+        return kind.words if kind else field_words(found[0])
+
+    return re.sub(r"(?<=\d)[ \u00a0]?%", f"{NARROW_SPACE}%", _NAME.sub(words, sentence))
 
 
 def aligned(numbers: Sequence[str], *, pad: str = FIGURE_SPACE) -> list[str]:

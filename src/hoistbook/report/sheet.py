@@ -56,18 +56,20 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Stairs:
-    """Both ends of a walk and the gap between them, in the unit of display."""
+    """Both ends of a walk and the gap between them, in the unit of display; `words` say what each end is."""
 
     start: Interval
     end: Interval
     gap: Interval
+    words: tuple[str, str] = ("", "")
 
 
 @dataclass(frozen=True, slots=True)
 class Board:
     """Everything on the sheet. Without `stairs` there is no running value, without `limit` no grey strip.
 
-    `codes` stand for names that are too long for the column of the walk.
+    `codes` stand for names that are too long for the column of the walk. `limit_words` say what the strip is, which is
+    the model's own error where not `is_stated`.
     """
 
     rows: tuple[Row, ...]
@@ -79,6 +81,8 @@ class Board:
     limit: float | None = None
     other: str = ""
     codes: tuple[str, str] = ("", "")
+    limit_words: str = "detection limit of this gap"
+    is_stated: bool = True
 
     @property
     def has_origins(self) -> bool:
