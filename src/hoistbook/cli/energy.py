@@ -17,6 +17,8 @@ from hoistbook.cli.options import (
     Draws,
     Duty,
     Seed,
+    Units,
+    UnitsWord,
     Workbook,
     chosen_defaults,
 )
@@ -32,6 +34,7 @@ def range_(
     draws: Draws = DRAWS,
     seed: Seed = SEED,
     defaults: DefaultsFile = None,
+    units: Units = UnitsWord.METRIC,
     as_json: AsJson = False,
 ) -> None:
     """Work out range and consumption of one vehicle.
@@ -57,7 +60,7 @@ def range_(
     if as_json:
         print_json(range_json(report))
     else:
-        print_range(Page(sys.stdout), report, teardown.vehicle.name or teardown.vehicle.code)
+        print_range(Page(sys.stdout), report, teardown.vehicle.name or teardown.vehicle.code, units.value)
 
 
 def cycle(

@@ -2,49 +2,63 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from hoistbook.cli.as_json import Json, interval, optional_interval
+from hoistbook.cli.assumed import print_assumed
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.compare.bars import Interval
-from hoistbook.core.quantities.printing import NARROW_SPACE
+from hoistbook.core.quantities.printing import NARROW_SPACE, text
 from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
-from hoistbook.report.figures import aligned, figure, printed, shown, to_place
+from hoistbook.report.figures import (
+    METRIC,
+    US,
+    aligned,
+    display_unit,
+    figure,
+    printed,
+    shown,
+    to_place,
+)
 from hoistbook.report.sentences import capital
 from hoistbook.services.energy import CycleReport, ParameterRow, RangeReport
 
 _USUAL_UNIT = {
     kind.field: kind.example_units[0] for kind in QUANTITY_KINDS.values() if kind.field and kind.example_units
 }
-_CHAIN_WORDS = {
-    "traction": "traction at the wheels",
-    "braking": "braking at the wheels",
-    "returned": "of which sent back to the shaft",
-    "shaft": "net at the motor shaft",
-    "loss": "drive-unit losses",
-    "copper": "of which with torque squared",
-    "accessory": "accessories",
-    "terminal": "at the pack's terminals",
-    "pack_loss": "inside the pack",
-    "cell": "from the cells",
-    "wall": "at the wall",
-}
+_STEPS = (
+    ("traction", "traction at the wheels"),
+    ("returned", "braking energy sent back"),
+    ("gears", "losses of the gears"),
+    ("loss", "losses of the drive unit"),
+    ("accessory", "accessories"),
+    ("terminal", "at the pack's terminals"),
+    ("pack_loss", "loss inside the pack"),
+    ("charging", "loss of charging"),
+    ("wall", "at the wall"),
+    ("label", "step of the label factor"),
+    ("consumption", "consumption as labelled"),
+)
+"""Steps of the energy chain in the order they add up."""
+
+_PLACES = 2
+_SUMS = ("terminal", "wall", "consumption")
+_GEAR_EFFICIENCY = {"gear_efficiency_frac": "driving", "gear_efficiency_back_frac": "braking"}
+_US_UNITS = {"kg": "lb", "km/h": "mph"}
+MPGE = "MPGe"
 
 
-def print_range(page: Page, report: RangeReport, name: str) -> None:
+def print_range(page: Page, report: RangeReport, name: str, units: str = METRIC) -> None:
     """Print range and consumption of one vehicle, what was stated of it, and where every figure comes from."""
-    model = figure(shown(report.range, "km"))
+    unit = display_unit("range", units)
+    model = f"{figure(shown(report.range, unit), unit=unit)}{NARROW_SPACE}{unit}"
     if report.stated_range is None:
-        page.text(
-            f"{name} goes {model}{NARROW_SPACE}km on {report.duty} by the model; no range was stated.",
-            style="bold",
-        )
+        page.text(f"{name} goes {model} on {report.duty} by the model; no range was stated.", style="bold")
     else:
-        stated = figure(shown(report.stated_range, "km"))
+        stated = f"{figure(shown(report.stated_range, unit), unit=unit)}{NARROW_SPACE}{unit}"
         page.text(
-            f"{name} goes {stated}{NARROW_SPACE}km on {report.duty} as stated ({report.basis}); the model says "
-            f"{model}{NARROW_SPACE}km.",
+            f"{name} goes {stated} on {report.duty} as stated ({report.basis}); the model says {model}.",
             style="bold",
         )
     if report.residual is not None:
@@ -54,48 +68,121 @@ def print_range(page: Page, report: RangeReport, name: str) -> None:
         f"Bands hold what is not known of the parameters. The model's own error comes on top: {error}{NARROW_SPACE}% "
         "(standard deviation over public vehicles it had not seen)."
     )
-    page.heading(f"Range and consumption on {report.duty}")
-    rows = [
-        ("range", "km", report.range, report.stated_range),
-        ("at the wall", "Wh/km", report.energy, report.stated_energy),
-    ]
+    _results(page, report, units)
+    _chain(page, report, units)
+    page.heading("Figures of the vehicle")
     page.table(
-        (Column("", wraps=True), Column("model"), Column("stated"), Column("unit")),
+        (Column("figure", wraps=True), Column("value and band"), Column("unit"), Column("origin")),
+        [Row(_parameter(row, report.one_efficiency, units)) for row in report.parameters],
+    )
+    print_assumed(page, report.assumptions)
+
+
+def _results(page: Page, report: RangeReport, units: str) -> None:
+    """Range and consumption by the model and as stated, and as the label would say them."""
+    page.heading(f"Range and consumption on {report.duty}")
+    label = report.label
+    adjusted = (None, None) if label is None else (label.range, label.energy)
+    rows = [
+        ("range", display_unit("range", units), report.range, report.stated_range, adjusted[0]),
+        ("at the wall", display_unit("energy", units), report.energy, report.stated_energy, adjusted[1]),
+    ]
+    if units == US:
+        rows.append((*rows[1][:1], MPGE, *rows[1][2:]))
+    columns = [Column("", wraps=True), Column("model"), Column("stated")]
+    if label is not None:
+        columns.append(Column(f"model, label\n(× {text(label.factor)})"))
+    page.table(
+        [*columns, Column("unit")],
         [
             Row(
                 (
                     words,
-                    str(figure(shown(model_, unit))),
-                    "not measured" if stated_ is None else str(figure(shown(stated_, unit))),
+                    str(figure(_in_unit(model, unit), unit=unit)),
+                    "not measured" if stated is None else str(figure(_in_unit(stated, unit), unit=unit)),
+                    *(() if label_ is None else (str(figure(_in_unit(label_, unit), unit=unit)),)),
                     unit,
                 )
             )
-            for words, unit, model_, stated_ in rows
+            for words, unit, model, stated, label_ in rows
         ],
     )
-    page.heading("Where the energy goes, best estimate")
-    numbers = aligned([to_place(from_si(value, "Wh/km"), 1) for value in report.chain.values()], pad=" ")
+    if label is not None:
+        page.text(
+            f"Model: unadjusted, as driven on the cycles. Label: range times, consumption over the label factor of "
+            f"{text(label.factor)}, a default ({label.source})."
+        )
+
+
+def _in_unit(found: Interval, unit: str) -> Interval:
+    """An interval in a unit; distance per energy turns its ends round."""
+    there = shown(found, unit)
+    return there if there.low <= there.high else Interval(there.value, there.high, there.low)
+
+
+def _chain(page: Page, report: RangeReport, units: str) -> None:
+    """Every step from the wheels to the wall; the numbers add up to the sums below them."""
+    unit = display_unit("energy", units)
+    chain = {key: from_si(value, unit) for key, value in report.chain.items()}
+    page.heading("Where the energy goes, mean over the draws")
+    rows = []
+    for key, words in _STEPS:
+        if _is_nothing(key, chain, report.one_efficiency):
+            continue
+        value = -chain[key] if key == "returned" else chain[key]
+        rows.append((key, capital(_step_words(key, words, chain, report.one_efficiency)), value))
+    numbers = aligned(_adding_up(rows), pad=" ")
     page.table(
-        (Column("step", wraps=True), Column("Wh/km")),
+        (Column("step", wraps=True), Column(unit)),
         [
-            Row((_CHAIN_WORDS.get(key, key), number))
-            for key, number in zip(report.chain, numbers, strict=True)
+            Row((words, number), closing=key in _SUMS)
+            for (key, words, _), number in zip(rows, numbers, strict=True)
         ],
     )
-    page.heading("Figures of the vehicle")
-    page.table(
-        (Column("figure", wraps=True), Column("value and band"), Column("unit"), Column("origin")),
-        [Row(_parameter(row)) for row in report.parameters],
+    page.text(
+        "Each line under a rule is the sum of the lines above it; steps are rounded so that they add up."
     )
-    if report.assumptions:
-        page.heading("Assumed")
-        page.bullets(report.assumptions)
 
 
-def _parameter(row: ParameterRow) -> tuple[str, str, str, str]:
+def _adding_up(rows: Sequence[tuple[str, str, float]]) -> list[str]:
+    """Numbers of the chain: each step is the difference of the running sums as printed."""
+    total, before, numbers = 0.0, 0.0, []
+    for key, _, value in rows:
+        if key in _SUMS:
+            numbers.append(to_place(value, _PLACES))
+            continue
+        total += value
+        after = round(total, _PLACES)
+        numbers.append(to_place(after - before, _PLACES, signed=key != "traction"))
+        before = after
+    return numbers
+
+
+def _is_nothing(key: str, chain: Mapping[str, float], one_efficiency: bool) -> bool:
+    """Steps there is no need to print: no label factor, and a loss that a single efficiency already holds."""
+    if key in ("label", "consumption"):
+        return chain["label"] == 0.0
+    return key == "loss" and one_efficiency and chain["loss"] == 0.0
+
+
+def _step_words(key: str, words: str, chain: Mapping[str, float], one_efficiency: bool) -> str:
+    if key == "returned":
+        return f"{words} (of {to_place(chain['braking'], _PLACES)} at the wheels)"
+    if key == "gears" and one_efficiency:
+        return "losses of the drive unit by one efficiency for gears, motor and inverter"
+    if key == "loss":
+        what = "further losses of the drive unit" if one_efficiency else words
+        return f"{what} (of it copper: {to_place(chain['copper'], _PLACES)})"
+    return words
+
+
+def _parameter(row: ParameterRow, one_efficiency: bool, units: str) -> tuple[str, str, str, str]:
     unit = _USUAL_UNIT.get(row.field, row.unit)
-    value = figure(shown(Interval(row.value, row.low, row.high), unit))
-    return capital(row.words), str(value), printed(unit), row.origin
+    unit = _US_UNITS.get(unit, unit) if units == US else unit
+    value = figure(shown(Interval(row.value, row.low, row.high), unit), unit=unit)
+    way = _GEAR_EFFICIENCY.get(row.field)
+    words = f"efficiency of the drive unit, {way}" if way and one_efficiency else row.words
+    return capital(words), str(value), printed(unit), row.origin
 
 
 def range_json(report: RangeReport) -> Json:
@@ -124,6 +211,15 @@ def range_json(report: RangeReport) -> Json:
             for row in report.parameters
         ],
         "chain_j_per_m": dict(report.chain),
+        "one_efficiency": report.one_efficiency,
+        "label": None
+        if report.label is None
+        else {
+            "factor": report.label.factor,
+            "source": report.label.source,
+            "range_km": interval(shown(report.label.range, "km")),
+            "energy_wh_per_km": interval(shown(report.label.energy, "Wh/km")),
+        },
         "assumptions": list(report.assumptions),
         "draws": report.n_draws,
         "seed": report.seed,

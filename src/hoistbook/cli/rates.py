@@ -17,6 +17,8 @@ from hoistbook.cli.options import (
     Draws,
     Duty,
     Seed,
+    Units,
+    UnitsWord,
     Workbook,
     chosen_defaults,
 )
@@ -36,6 +38,7 @@ def rates(
         ),
     ] = None,
     defaults: DefaultsFile = None,
+    units: Units = UnitsWord.METRIC,
     as_json: AsJson = False,
 ) -> None:
     """Work out what a kilogram or a watt is worth.
@@ -62,4 +65,4 @@ def rates(
     if as_json:
         print_json(rates_json(report))
     else:
-        print_rates(Page(sys.stdout), report, teardown.vehicle.name or teardown.vehicle.code)
+        print_rates(Page(sys.stdout), report, teardown.vehicle.name or teardown.vehicle.code, units.value)

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import Interval, WeightedDraws
 from hoistbook.core.energy.defaults import EnergyDefaults
-from hoistbook.core.energy.duty import drive
+from hoistbook.core.energy.duty import DutyResult, drive
 from hoistbook.core.energy.parameters import EnergyParameters
+from hoistbook.core.energy.resolve import DRIVE_UNIT_FIELDS, US, Resolved
 from hoistbook.core.energy.wheel import wheel_energy
+from hoistbook.core.quantities.quantity import Origin
+from hoistbook.core.quantities.sampling import draws as quantity_draws
 from hoistbook.core.vehicle.kinds import field_words
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.energy import energy_defaults
@@ -36,6 +40,16 @@ class ParameterRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Label:
+    """The model's range [m] and consumption at the wall [J/m] times and over a label factor, and who says so."""
+
+    factor: float
+    source: str
+    range: Interval
+    energy: Interval
+
+
+@dataclass(frozen=True, slots=True)
 class RangeReport:
     """What the model makes of one vehicle, beside what was stated of it.
 
@@ -53,7 +67,14 @@ class RangeReport:
         Standard deviation of the logarithm of the residual over held-out public vehicles.
     parameters : tuple of ParameterRow
     chain : mapping of str to float
-        Energy per distance at the best estimates, weighted over the cycles. [J/m]
+        Energy per distance, mean over the draws, weighted over the cycles [J/m]. `traction` less `returned` plus
+        `gears`, `loss` (of which `copper` with torque squared) and `accessory` makes `terminal`; with `pack_loss` that
+        makes `cell`, with `charging` `wall`, and with `label` `consumption`, the middle of `energy`. Beside them stand
+        `braking` at the wheels and `shaft`.
+    one_efficiency : bool
+        One assumed efficiency stands for the whole drive unit instead of gears, motor and inverter each.
+    label : Label or None
+        For the duty of the US label, what the label would say.
     assumptions : tuple of str
     """
 
@@ -72,6 +93,8 @@ class RangeReport:
     assumptions: tuple[str, ...]
     n_draws: int
     seed: int
+    one_efficiency: bool = False
+    label: Label | None = None
 
 
 def range_report(
@@ -107,7 +130,6 @@ def range_report(
     one = sides.subject(teardown, asked, n_draws, seed, chosen.id, stated.basis, known)
     equal = WeightedDraws(np.full(n_draws, 1.0 / n_draws))
     driven = drive(asked.duty, EnergyParameters(**one.resolved.draws(n_draws, seed)))
-    centre = drive(asked.duty, one.resolved.central())
     residual = None
     stated_range = stated_energy = None
     if stated.facts[0] is not None:
@@ -116,10 +138,6 @@ def range_report(
     consumption = sides.stated_figures([(teardown, chosen)], "energy", asked.duty.name)
     if consumption.facts[0] is not None and consumption.basis is stated.basis:
         stated_energy = equal.interval(one.drawn(consumption.facts[0].value))
-    chain: dict[str, float] = {}
-    for weight, cycle in zip(asked.duty.weights, centre.cycles, strict=True):
-        for name, value in cycle.per_metre().items():
-            chain[name.removesuffix("_j")] = chain.get(name.removesuffix("_j"), 0.0) + weight * float(value)
     rows = []
     for name, quantity in one.resolved.values.items():
         low, high = quantity.band()
@@ -140,10 +158,52 @@ def range_report(
         residual=residual,
         model_error_frac=known.residual.sd_ln,
         parameters=tuple(rows),
-        chain=chain,
+        chain=_chain(asked.duty.weights, driven, equal),
         assumptions=one.resolved.assumptions,
         n_draws=n_draws,
         seed=seed,
+        one_efficiency=_has_one_efficiency(one.resolved),
+        label=_label(one.resolved, driven, known, equal, n_draws, seed) if asked.duty.name == US else None,
+    )
+
+
+def _chain(weights: Sequence[float], driven: DutyResult, draws: WeightedDraws) -> dict[str, float]:
+    """Every step of the energy chain per distance; means over draws add up as the draws do. [J/m]"""
+    sums: dict[str, Array] = {}
+    for weight, cycle in zip(weights, driven.cycles, strict=True):
+        for name, value in cycle.per_metre().items():
+            key = name.removesuffix("_j")
+            sums[key] = sums.get(key, 0.0) + weight * value
+    sums["gears"] = sums["shaft"] - sums["traction"] + sums["returned"]
+    sums["charging"] = sums["wall"] - sums["cell"]
+    sums["consumption"] = driven.consumption_j_per_m
+    sums["label"] = sums["consumption"] - sums["wall"]
+    return {name: draws.mean(values) for name, values in sums.items()}
+
+
+def _has_one_efficiency(resolved: Resolved) -> bool:
+    """Nothing of the drive unit was stated: the generic efficiency stands for gears, motor and inverter together."""
+    return all(resolved.values[name].origin is Origin.ASSUMED for name in DRIVE_UNIT_FIELDS)
+
+
+def _label(
+    resolved: Resolved,
+    driven: DutyResult,
+    known: EnergyDefaults,
+    draws: WeightedDraws,
+    n_draws: int,
+    seed: int,
+) -> Label | None:
+    """What the US label would say; None where the figures hold a label factor already, or the defaults have none."""
+    default = known.surroundings[US].get("label_factor_frac")
+    if default is None or resolved.values["label_factor_frac"].value != 1.0:
+        return None
+    factor = quantity_draws(default.quantity(resolved.owner), n_draws, seed)
+    return Label(
+        factor=default.value,
+        source=f"{default.mark}: {default.source}",
+        range=draws.interval(driven.range_m * factor),
+        energy=draws.interval(driven.consumption_j_per_m / factor),
     )
 
 
