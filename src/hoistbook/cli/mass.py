@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import sys
 
-from hoistbook.cli.options import AsJson, Configuration, Workbook
+from hoistbook.cli.options import AsJson, Configuration, Units, UnitsWord, Workbook
 
 
-def mass(path: Workbook, configuration: Configuration = None, as_json: AsJson = False) -> None:
+def mass(
+    path: Workbook,
+    configuration: Configuration = None,
+    units: Units = UnitsWord.METRIC,
+    as_json: AsJson = False,
+) -> None:
     """Add up the parts and hold them against the scale."""
     from hoistbook.cli.as_json import print_json
     from hoistbook.cli.mass_json import mass_json
@@ -22,4 +27,4 @@ def mass(path: Workbook, configuration: Configuration = None, as_json: AsJson = 
     if as_json:
         print_json(mass_json(book))
     else:
-        print_mass(Page(sys.stdout), book, teardown.vehicle.name or teardown.vehicle.code)
+        print_mass(Page(sys.stdout), book, teardown.vehicle.name or teardown.vehicle.code, units.value)
