@@ -13,8 +13,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csr_array
 
 from hoistbook.core.arrays import Array
+from hoistbook.core.mass.large_blocks import fit_large
 
 IntArray = NDArray[np.intp]
 
@@ -30,8 +32,9 @@ class Block:
 
     Attributes
     ----------
-    design : array, shape (m, p)
-        Pieces of each unknown on the scale at each reading.
+    design : array or sparse array, shape (m, p)
+        Pieces of each unknown on the scale at each reading. A sparse one is solved without dense factorisations
+        (`large_blocks`): the same figures, in time that many readings do not let explode.
     values_kg : array, shape (m,)
         Readings.
     own_kg : array, shape (m,)
@@ -40,7 +43,7 @@ class Block:
         Sensitivity of each reading to the k shared sources of unit standard uncertainty.
     """
 
-    design: Array
+    design: Array | csr_array
     values_kg: Array
     own_kg: Array
     shared_kg: Array
@@ -120,28 +123,24 @@ def fit_blocks(blocks: Sequence[Block], shared_count: int, residual_bound: float
     Birge ratio: from memory, R. T. Birge, Phys. Rev. 40 (1932) 207.
     """
     alone = [_fit_alone(block, residual_bound) for block in blocks]
-    row_count = sum(block.values_kg.size for block in blocks)
-    stacked: list[Array] = []
-    eliminators: list[Array] = []
-    start = 0
-    for block, fit in zip(blocks, alone, strict=True):
-        size = block.values_kg.size
-        if not fit.contradictory:
-            own = _own(block)
-            basis = _basis(block.design / own[:, None])[0]
-            eliminator = (np.eye(size) - basis @ basis.T) / own
-            stacked.append(eliminator @ block.shared_kg)
-            padded = np.zeros((size, row_count))
-            padded[:, start : start + size] = eliminator
-            eliminators.append(padded)
-        start += size
-    if not stacked or shared_count == 0:
-        gain = np.zeros((shared_count, row_count))
-    else:
-        system = np.vstack([*stacked, np.eye(shared_count)])
-        q, r = np.linalg.qr(system)
-        rows = sum(part.shape[0] for part in stacked)
-        gain = np.linalg.solve(r, q[:rows].T @ np.vstack(eliminators))
+    starts = np.concatenate([[0], np.cumsum([block.values_kg.size for block in blocks])]).astype(np.intp)
+    gain = np.zeros((shared_count, int(starts[-1])))
+    sound = [i for i, fit in enumerate(alone) if not fit.contradictory]
+    if sound and shared_count:
+        # Rows of (1 - Q Qᵀ) C, where Q Qᵀ y = A s is the fit of the block by its own errors.
+        owns = {i: _own(blocks[i]) for i in sound}
+        stacked = [
+            (blocks[i].shared_kg - blocks[i].design @ (alone[i].gain @ blocks[i].shared_kg))
+            / owns[i][:, None]
+            for i in sound
+        ]
+        q, r = np.linalg.qr(np.vstack([*stacked, np.eye(shared_count)]))
+        first = 0
+        for i, part in zip(sound, stacked, strict=True):
+            weighted = q[first : first + part.shape[0]].T / owns[i]
+            eliminated = weighted - np.asarray(blocks[i].design.T @ weighted.T).T @ alone[i].gain
+            gain[:, starts[i] : starts[i + 1]] = np.linalg.solve(r, eliminated)
+            first += part.shape[0]
     values = np.concatenate([block.values_kg for block in blocks]) if blocks else np.zeros(0)
     return Fit(tuple(alone), gain, gain @ values)
 
@@ -149,31 +148,48 @@ def fit_blocks(blocks: Sequence[Block], shared_count: int, residual_bound: float
 def _fit_alone(block: Block, residual_bound: float) -> BlockFit:
     own = _own(block)
     rows, columns = block.design.shape
-    basis, kept, tied = _basis(block.design / own[:, None])
-    gain = np.zeros((columns, rows))
-    gain[kept] = np.linalg.pinv(block.design[:, kept] / own[:, None]) / own
+    gain, kept, tied, residual, residual_u = _fitted(block, own)
     dropped = tuple(j for j in range(columns) if j not in set(kept))
+    judged = residual_u > 0.0
+    contradictory = bool(np.any(np.abs(residual[judged]) > residual_bound * residual_u[judged]))
+    widening = np.zeros(rows)
+    if contradictory:
+        white = (block.values_kg - block.design @ (gain @ block.values_kg)) / own
+        ratio = float(white @ white) / (rows - len(kept))
+        widening = own * np.sqrt(max(ratio - 1.0, 0.0))
+    return BlockFit(gain, dropped, tied, residual, residual_u, contradictory, widening)
+
+
+def _fitted(block: Block, own: Array) -> tuple[Array, list[int], tuple[int, ...], Array, Array]:
+    if not isinstance(block.design, csr_array):
+        return _fit_dense(block.design, block.values_kg, own, block.shared_kg)
+    try:
+        return fit_large(block.design, block.values_kg, own, block.shared_kg)
+    except ArithmeticError:  # the slow way tells more nearly dependent unknowns apart
+        return _fit_dense(block.design.toarray(), block.values_kg, own, block.shared_kg)
+
+
+def _fit_dense(
+    design: Array, values_kg: Array, own: Array, shared_kg: Array
+) -> tuple[Array, list[int], tuple[int, ...], Array, Array]:
+    """Gain, columns kept, columns tied, residuals and their standard uncertainty of a small block."""
+    rows, columns = design.shape
+    kept, tied = _kept(design / own[:, None])
+    gain = np.zeros((columns, rows))
+    gain[kept] = np.linalg.pinv(design[:, kept] / own[:, None]) / own
 
     # Residuals of the block by itself, under its full covariance.
-    covariance = np.diag(own**2) + block.shared_kg @ block.shared_kg.T
+    covariance = np.diag(own**2) + shared_kg @ shared_kg.T
     root = np.linalg.cholesky(covariance)
-    white = np.linalg.solve(root, block.design[:, kept])
+    white = np.linalg.solve(root, design[:, kept])
     q = np.linalg.qr(white)[0]
     keep = np.eye(rows) - q @ q.T
-    residual = root @ (keep @ np.linalg.solve(root, block.values_kg))
+    residual = root @ (keep @ np.linalg.solve(root, values_kg))
     spread = root @ keep
     residual_u = np.sqrt(np.einsum("ij,ij->i", spread, spread))
     # A reading that alone determines an unknown has no residual; rounding must not make one of it.
     judged = residual_u > 1e-9 * np.sqrt(np.diag(covariance))
-    residual = np.where(judged, residual, 0.0)
-    contradictory = bool(np.any(np.abs(residual[judged]) > residual_bound * residual_u[judged]))
-    widening = np.zeros(rows)
-    if contradictory:
-        white_residual = block.values_kg / own
-        white_residual = white_residual - basis @ (basis.T @ white_residual)
-        ratio = float(white_residual @ white_residual) / (rows - len(kept))
-        widening = own * np.sqrt(max(ratio - 1.0, 0.0))
-    return BlockFit(gain, dropped, tied, residual, residual_u, contradictory, widening)
+    return gain, kept, tied, np.where(judged, residual, 0.0), np.where(judged, residual_u, 0.0)
 
 
 def _own(block: Block) -> Array:
@@ -186,13 +202,12 @@ def _own(block: Block) -> Array:
     return np.maximum(block.own_kg, floor)
 
 
-def _basis(matrix: Array) -> tuple[Array, list[int], tuple[int, ...]]:
-    """Orthonormal basis, the columns that span it (first come, first kept), and those of them tied to the rest."""
+def _kept(matrix: Array) -> tuple[list[int], tuple[int, ...]]:
+    """Columns that span the matrix (first come, first kept), and those of them tied to the rest."""
     norms = np.linalg.norm(matrix, axis=0)
-    quick, triangle = np.linalg.qr(matrix)
-    lengths = np.abs(np.diag(triangle))
+    lengths = np.abs(np.diag(np.linalg.qr(matrix, mode="r")))
     if matrix.shape[0] >= matrix.shape[1] and (lengths > _RANK_TOLERANCE * norms).all():
-        return quick, list(range(matrix.shape[1])), ()
+        return list(range(matrix.shape[1])), ()
     vectors: list[Array] = []
     kept: list[int] = []
     dependent: list[int] = []
@@ -207,9 +222,8 @@ def _basis(matrix: Array) -> tuple[Array, list[int], tuple[int, ...]]:
             kept.append(j)
         else:
             dependent.append(j)
-    basis = np.stack(vectors, axis=1) if vectors else np.zeros((matrix.shape[0], 0))
     tied: set[int] = set()
     if dependent:
         mix = np.linalg.lstsq(matrix[:, kept], matrix[:, dependent], rcond=None)[0]
         tied = {kept[i] for i in np.flatnonzero((np.abs(mix) > _RANK_TOLERANCE).any(axis=1))}
-    return basis, kept, tuple(sorted(tied))
+    return kept, tuple(sorted(tied))

@@ -21,6 +21,13 @@ from hoistbook.core.mass.ledger import Observation
 from hoistbook.core.quantities.quantity import Source
 from hoistbook.core.vehicle.records import Scope
 
+DENSE_READINGS = 200
+"""project rule: blocks up to this many readings are solved with dense factorisations, larger ones with sparse ones."""
+
+MOST_READINGS = 4_000
+"""project rule: most readings of one connected group. The map from readings to masses has the square of it as entries,
+0.13 GB for so many."""
+
 _ROUNDING = 1e-12
 """Coefficients below this are left by rounding of counts that cancel."""
 
@@ -188,6 +195,11 @@ def reconcile(
     -------
     Solution
 
+    Raises
+    ------
+    ValueError
+        Two different sources under one name, or more than `MOST_READINGS` weighings that hang together.
+
     Notes
     -----
     1. Nodes that always lie on the scale together in the same numbers have one joint unknown (`holder`).
@@ -222,7 +234,7 @@ def reconcile(
     _join_inseparable(system, rank, count)
     clean = csr_array(coo_array((system.data, (system.rows, system.columns)), shape=(count, size)))
     rounds = _peel(system, rank, count)
-    blocks, shared_gain, core_map = _least_squares(system, clean, values, table, residual_bound)
+    blocks, shared_gain, core_map = _least_squares(tree, system, clean, values, table, residual_bound)
     solved = _substitute(core_map, clean, rounds)
     return Solution(
         observations=tuple(observations),
@@ -285,8 +297,12 @@ def _peel(system: _System, rank: IntArray, count: int) -> list[tuple[IntArray, I
     return rounds
 
 
+def _design(block: csr_array) -> Array | csr_array:
+    return csr_array(block) if block.shape[0] > DENSE_READINGS else np.asarray(block.toarray())
+
+
 def _least_squares(
-    system: _System, clean: csr_array, values: Array, table: SourceTable, residual_bound: float
+    tree: Layout, system: _System, clean: csr_array, values: Array, table: SourceTable, residual_bound: float
 ) -> tuple[tuple[OverDetermined, ...], Array, csr_array]:
     count, size = clean.shape
     shared_count = table.shared.size
@@ -294,9 +310,10 @@ def _least_squares(
     if rows.size == 0:
         return (), np.zeros((shared_count, count)), csr_array((size, count))
     design = clean[rows][:, nodes]
-    sensitivity = table.sensitivity_kg[rows].toarray()
-    shared = sensitivity[:, table.shared]
-    own = np.sqrt(np.maximum((sensitivity**2).sum(axis=1) - (shared**2).sum(axis=1), 0.0))
+    sensitivity = table.sensitivity_kg[rows]
+    shared = sensitivity[:, table.shared].toarray()
+    squares = np.asarray(sensitivity.multiply(sensitivity).sum(axis=1)).ravel()
+    own = np.sqrt(np.maximum(squares - (shared**2).sum(axis=1), 0.0))
     links = coo_array(design)
     graph = coo_array(
         (np.ones(links.nnz), (links.row, links.col + rows.size)), shape=(rows.size + nodes.size,) * 2
@@ -306,8 +323,16 @@ def _least_squares(
         (np.flatnonzero(label[: rows.size] == k), np.flatnonzero(label[rows.size :] == k))
         for k in range(parts)
     ]
+    for r, c in members:
+        if r.size > MOST_READINGS:
+            msg = (
+                f"{r.size} weighings hang together through the parts they share, more than {MOST_READINGS}; they "
+                f"speak of {c.size} parts, e.g. {', '.join(tree.nodes[j].tag for j in nodes[c][:3])}. Weigh some of "
+                "these alone, or list fewer parts on the scale together in 'covers'."
+            )
+            raise ValueError(msg)
     fit = fit_blocks(
-        [Block(design[r][:, c].toarray(), values[rows[r]], own[r], shared[r]) for r, c in members],
+        [Block(_design(design[r][:, c]), values[rows[r]], own[r], shared[r]) for r, c in members],
         shared_count,
         residual_bound,
     )
