@@ -21,7 +21,7 @@ def sparse(block):
 
 @st.composite
 def blocks(draw):
-    """Connected or not, of full rank or not, with very sharp readings, shared sources and typing errors."""
+    """Connected or not, of full rank or not, with readings of unlike sharpness, shared sources and typing errors."""
     rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
     unknowns = draw(st.integers(1, 8))
     readings = unknowns + draw(st.integers(1, 6))
@@ -29,7 +29,7 @@ def blocks(draw):
     design[0, design.sum(axis=0) == 0.0] = 1.0
     if draw(st.booleans()) and unknowns > 2:
         design[:, 2] = 2.0 * design[:, 0] + design[:, 1]
-    own = rng.uniform(0.01, 0.1, readings) * rng.choice([0.001, 1.0, 1.0, 100.0], readings)
+    own = rng.uniform(0.01, 0.1, readings) * rng.choice([0.01, 1.0, 1.0, 10.0], readings)
     shared = rng.normal(0.0, 0.1, (readings, 2))
     values = design @ rng.uniform(0.5, 9.0, unknowns) + own * rng.normal(size=readings)
     if draw(st.booleans()):
