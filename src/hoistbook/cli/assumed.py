@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from hoistbook.cli.page import Column, Page, Row
-from hoistbook.report.figures import worded
+from hoistbook.core.quantities.units import from_si, to_si
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
+from hoistbook.report.figures import printed, worded
 from hoistbook.report.sentences import capital, counted
 
 _MARKS = "published|computed|first principles|common practice|from memory"
-_DEFAULT = re.compile(rf"(?P<words>.+?) = (?P<value>[^()]+?) \((?P<source>(?:{_MARKS}): .+)\)", re.DOTALL)
+_DEFAULT = re.compile(rf"(?P<words>.+?) = (?P<value>.+?) \((?P<source>(?:{_MARKS}): .+)\)", re.DOTALL)
 _SILENT = re.compile(r"(?P<codes>.+?): nothing stated, so no decision yet, for (?P<items>.+)", re.DOTALL)
 _ASIDE = (
     "kept aside",
@@ -20,13 +22,18 @@ _ASIDE = (
     "states nothing",
     "state nothing",
     "has no part",
-    "without a part",
     "not compared",
     "left out",
 )
 """Words that the sentences of the core use of what was stated or listed and yet had no say."""
 
-_CAUTIONS = ("effective draws", "of its mass is listed", "lower bound")
+_NUMBER = re.compile(r"(?P<value>-?[\d.e+-]+)(?: ± (?P<band>[\d.e+-]+))?(?: (?P<unit>\S+))?")
+DRIVE_UNIT_EFFICIENCY = "efficiency of the drive unit"
+WAY_OF_EFFICIENCY = {
+    field_words("gear_efficiency_frac"): "driving",
+    field_words("gear_efficiency_back_frac"): "braking",
+}
+_CAUTIONS = ("of its mass is listed", "lower bound")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,14 +83,15 @@ def sorted_out(sentences: Sequence[str], codes: tuple[str, ...] = (), names: tup
         if silent:
             aside.append(_silence(silent["codes"], silent["items"], called))
         elif taken:
-            figures.append(TakenFigure(whose, taken["words"], taken["value"], taken["source"]))
+            value = _in_usual_unit(taken["words"], taken["value"])
+            figures.append(TakenFigure(whose, taken["words"], value, taken["source"]))
         elif any(word in text for word in _CAUTIONS):
             cautions.append(text)
         elif any(word in text for word in _ASIDE):
             aside.append(text)
         else:
             definitions.append(text)
-    return Assumed(tuple(cautions), tuple(figures), tuple(definitions), tuple(aside))
+    return Assumed(tuple(cautions), tuple(_renamed(figures)), tuple(definitions), tuple(aside))
 
 
 def print_assumed(
@@ -146,8 +154,32 @@ def _cells(figure: TakenFigure, owners: bool) -> tuple[str, ...]:
     return (figure.whose, *cells) if owners else cells
 
 
+def _in_usual_unit(words: str, value: str) -> str:
+    """A default in the unit its figure is mostly typed in; as it stands where that is the same or not known."""
+    kind = next((kind for kind in QUANTITY_KINDS.values() if kind.words == words), None)
+    parts = _NUMBER.fullmatch(value)
+    if kind is None or not kind.example_units or parts is None:
+        return value
+    usual = kind.example_units[0]
+    number, band = (
+        f"{from_si(to_si(float(part), parts['unit'] or '1')[0], usual):g}" if part else ""
+        for part in (parts["value"], parts["band"])
+    )
+    band = f" ± {band}" if band else ""
+    return f"{number}{band} {printed(usual)}".rstrip()
+
+
+def _renamed(figures: Sequence[TakenFigure]) -> Iterator[TakenFigure]:
+    """Where the losses of the drive unit are defaults, too, the efficiency is that of all of it, not of the gears."""
+    bare = {figure.whose for figure in figures if figure.words == field_words("loss_c0_w")}
+    for figure in figures:
+        way = WAY_OF_EFFICIENCY.get(figure.words)
+        words = f"{DRIVE_UNIT_EFFICIENCY}, {way}" if way and figure.whose in bare else figure.words
+        yield replace(figure, words=words)
+
+
 def _silence(codes: str, items: str, called: dict[str, str]) -> str:
-    """One line for a vehicle that states nothing for many functions, each with the figures that lack."""
+    """One line for a vehicle that states nothing for many functions; a figure that lacks beside others is named."""
     lacking: dict[str, list[str]] = {}
     for item in re.split(r"(?<=\)), ", items):
         function, _, figures = item.removesuffix(")").partition(" (")
@@ -155,7 +187,9 @@ def _silence(codes: str, items: str, called: dict[str, str]) -> str:
     who = [called.get(code, code) for code in codes.split(" and ")]
     verb = "states" if len(who) == 1 else "state"
     listed = "; ".join(
-        f"{function} ({', '.join(figures)})" if any(figures) else function
+        function
+        if field_words("test_mass_kg") in figures or not any(figures)
+        else f"{function} ({', '.join(figures)})"
         for function, figures in lacking.items()
     )
     return f"{' and '.join(who)} {verb} nothing for {counted(len(lacking), 'function')}: {listed}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from hoistbook.cli.as_json import Json, interval, optional_interval
-from hoistbook.cli.assumed import print_assumed
+from hoistbook.cli.assumed import DRIVE_UNIT_EFFICIENCY, WAY_OF_EFFICIENCY, print_assumed
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import NARROW_SPACE, text
@@ -44,7 +44,6 @@ _STEPS = (
 
 _PLACES = 2
 _SUMS = ("terminal", "wall", "consumption")
-_GEAR_EFFICIENCY = {"gear_efficiency_frac": "driving", "gear_efficiency_back_frac": "braking"}
 _US_UNITS = {"kg": "lb", "km/h": "mph"}
 MPGE = "MPGe"
 
@@ -180,8 +179,8 @@ def _parameter(row: ParameterRow, one_efficiency: bool, units: str) -> tuple[str
     unit = _USUAL_UNIT.get(row.field, row.unit)
     unit = _US_UNITS.get(unit, unit) if units == US else unit
     value = figure(shown(Interval(row.value, row.low, row.high), unit), unit=unit)
-    way = _GEAR_EFFICIENCY.get(row.field)
-    words = f"efficiency of the drive unit, {way}" if way and one_efficiency else row.words
+    way = WAY_OF_EFFICIENCY.get(row.words)
+    words = f"{DRIVE_UNIT_EFFICIENCY}, {way}" if way and one_efficiency else row.words
     return capital(words), str(value), printed(unit), row.origin
 
 

@@ -10,7 +10,7 @@ from hoistbook.core.quantities.printing import NARROW_SPACE
 from hoistbook.report.chart import decisions_spec, walk_spec
 from hoistbook.report.details import change
 from hoistbook.report.drawing import Spec
-from hoistbook.report.figures import figure, per_cent, shown
+from hoistbook.report.figures import figure, per_cent, shown, worded
 from hoistbook.report.sentences import capital, end_word, limit_word
 from hoistbook.report.sheet import Captions
 from hoistbook.services.gap import GapReport
@@ -41,7 +41,7 @@ def walk_drawing(view: GapView, *, places: tuple[int, int] = (0, 1), dark: bool 
         bar.name: change(bar.name, of_x, of_y, quantity=main.quantity, units=view.units) for bar in main.bars
     }
     kind = "as found" if as_found else "normalised"
-    notes = []
+    notes = [f"Does not fit together: {worded(doubt)}" for doubt in main.doubts]
     if any(details.values()):
         notes.append(f"Figures under a cause: {kind}, {view.names[0]} → {view.names[1]}.")
     ends = (f"{name} {end_word(main, place)}" for place, name in enumerate(view.names))

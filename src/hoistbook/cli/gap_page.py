@@ -40,6 +40,10 @@ def print_gap(page: Page, view: GapView, *, by_cause: bool = False) -> None:
         Print every decision inside every cause, not only the largest.
     """
     main, unit = view.main, view.unit
+    if main.doubts:
+        page.heading("Read this first: figures that do not fit together")
+        page.bullets(worded(doubt) for doubt in main.doubts)
+        page.blank()
     page.text(view.answer, style="bold")
     page.text(view.account)
     x, y = (
@@ -182,6 +186,6 @@ def print_next(page: Page, view: GapView, said: set[str] | None = None) -> None:
         fresh = [way for way in named if way not in already]
         already.update(named)
         amount = f"{figure(shown(bar.amount, unit), signed=True, unit=unit)}{NARROW_SPACE}{unit}"
-        lines.append(f"{capital(bar.words)} ({bar.origin}, {amount}): {_WAYS.join(fresh) or 'as above'}")
+        lines.append(f"{capital(bar.words)} ({bar.origin}, {amount}): {_WAYS.join(fresh) or 'named above'}")
     page.bullets(lines)
     page.text(CAUTION)

@@ -136,6 +136,12 @@ def _cut(line: str, width: int) -> list[str]:
     return [*parts, line]
 
 
+def _longest_word(line: str) -> int:
+    """Columns that the longest word of a line needs, with the indent that stands before it."""
+    bare = line.lstrip(" ")
+    return len(line) - len(bare) + max(map(cell_len, bare.split(" ")))
+
+
 def _widths(columns: Sequence[Column], rows: Sequence[Row], room: int) -> list[int]:
     """Widths of all columns: where the page is narrow, words wrap first, then numbers part from their bands."""
     cells = [
@@ -143,7 +149,7 @@ def _widths(columns: Sequence[Column], rows: Sequence[Row], room: int) -> list[i
         for place in range(len(columns))
     ]
     widths = [max(map(cell_len, lines)) for lines in cells]
-    longest = [max(cell_len(word) for line in lines for word in line.split(" ")) for lines in cells]
+    longest = [max(map(_longest_word, lines)) for lines in cells]
     wrapping = [
         min(word, _BREAKABLE) if column.wraps else width
         for column, word, width in zip(columns, longest, widths, strict=True)

@@ -45,26 +45,41 @@ def print_walk(page: Page, view: GapView, most: int | None) -> None:
         line for pair in paired(main, other, view.report.as_found) for line in _with_decisions(pair, most)
     ]
     own, beside = _columns(view, [*lines, _Line("Gap", main.gap, other.gap)])
-    below = below_word(page)
+    below, narrow = below_word(page), page.width < NARROW
     rows = []
     for line, left, right in zip(lines, own, beside, strict=False):
-        rest = ("", "", "")
-        if line.bar is not None:
-            rest = (certainty(line.bar.p_sign), _seen(line.bar, view, below), line.bar.origin)
-        rows.append(Row((line.words, left, right, *rest)))
+        told = ("", "", "") if line.bar is None else _told(line.bar, view, below)
+        rows.append(Row((line.words, left, right, *_set(told, narrow, below))))
     resolved = abs(main.gap.value) >= main.detection_limit
-    standing = _standing(resolved, view, below)
-    rows.append(Row(("Gap", own[-1], beside[-1], certainty(main.gap_sign), standing, ""), closing=True))
+    told = (certainty(main.gap_sign), _standing(resolved, view, below), "")
+    rows.append(Row(("Gap", own[-1], beside[-1], *_set(told, narrow, below)), closing=True))
+    last = (Column("origin", wraps=True),)
+    if not narrow:
+        last = (Column(test_word(main), wraps=True), *last)
     page.table(
         (
             Column("cause", wraps=True),
             Column(f"{main.comparison}\n{view.unit}"),
             Column(f"{other.comparison}\n{view.unit}"),
             Column("sign", "right"),
-            Column(test_word(main), wraps=True),
-            Column("origin", wraps=True),
+            *last,
         ),
         rows,
+    )
+
+
+def _told(bar: Bar, view: GapView, below: str) -> tuple[str, str, str]:
+    """Sign, standing and origin of a cause."""
+    return certainty(bar.p_sign), _seen(bar, view, below), bar.origin
+
+
+def _set(told: tuple[str, str, str], narrow: bool, below: str) -> tuple[str, ...]:
+    """The last columns of a row; on a narrow page the standing goes under the origin, and only where it is a limit."""
+    sign, standing, origin = told
+    if not narrow:
+        return told
+    return sign, "\n".join(
+        filter(None, (origin, standing if standing in (below, "below", "no difference") else ""))
     )
 
 

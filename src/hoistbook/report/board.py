@@ -89,7 +89,9 @@ def _heads(d: Drawing, board: Board, cols: Columns, y: float) -> float:
     heads = [(cols.cause, "cause" if board.stairs else "decision")]
     heads.append((cols.worth, f"what each {heads[0][1]} is worth, {board.unit}"))
     if board.stairs is not None:
-        heads.append((cols.walk, f"the walk, {board.unit} of {_AXIS[board.quantity]}"))
+        walk = (f"the walk, {board.unit} of {_AXIS[board.quantity]}", f"the walk, {board.unit}")
+        fits = text_width(walk[0], CAPTION) <= cols.walk[1] - cols.walk[0]
+        heads.append((cols.walk, walk[0] if fits else walk[1]))
     if board.has_origins:
         heads.append((cols.origin, "origin of the figure"))
     for (left, right), words in heads:
@@ -276,7 +278,7 @@ def _hatched_step(d: Drawing, start: float, end: float, y: float) -> None:
 def _fitting(board: Board, place: int, value: str, words: str, room: float) -> str:
     """Name, or else code, with the value of a vehicle and what it is; its mark says who it is where neither fits."""
     names = (board.captions.names[place], board.codes[place])
-    told = [f"{value} ({words})", value] if words else [value]
+    told = [f"{value} ({words})", f"{value} ({words.partition(',')[0]})", value] if words else [value]
     labels = [f"{name} {what}".strip() for what in told for name in names]
     return next((label for label in labels if text_width(label, BODY, bold=True) <= room), value)
 

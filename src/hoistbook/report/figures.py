@@ -115,8 +115,7 @@ def _in_steps(interval: Interval, step: float) -> tuple[str, str]:
     places = round(-log10(step))
     value, low, high = interval.value, interval.low, interval.high
     if low == high:
-        written = f"{value:.{places}f}".rstrip("0").rstrip(".")
-        return text(float(written)), ""
+        return text(round(value, places) or 0.0), ""  # no "−0"
     longer = max(high - value, value - low, step)
     shorter = min(high - value, value - low)
     if shorter > 0.0 and longer > LOPSIDED * shorter and interval.half_width >= 2.0 * step:

@@ -46,7 +46,7 @@ def test_word(walk: Walk) -> str:
 
 def limit_word(walk: Walk) -> str:
     """What the strip around zero is: the detection limit, or the error of the model where nothing was stated."""
-    return "detection limit of this gap" if walk.is_stated else "the model's own error in this gap"
+    return "detection limit of this gap" if walk.is_stated else "the model's own error"
 
 
 def limit_sentence(walk: Walk, limit: str) -> str:
