@@ -2,6 +2,7 @@
 
 import csv
 import io
+import os
 
 import pytest
 
@@ -154,3 +155,36 @@ def test_limits_of_a_folder(tmp_path):
     assert "limits.columns" in faults_of(tmp_path, limits=Limits(columns=2))[0].message
     assert "limits.unpacked_bytes" in faults_of(tmp_path, limits=Limits(unpacked_bytes=20))[0].message
     assert "more than 3" in faults_of(tmp_path, limits=Limits(entries=3))[0].message
+
+
+def pipe(path):
+    os.mkfifo(path)
+
+
+@pytest.mark.parametrize(
+    ("put", "what"),
+    [
+        (pipe, "a pipe"),
+        (lambda path: path.symlink_to("/dev/zero"), "a device"),
+        (lambda path: path.mkdir(), "a folder"),
+        (lambda path: path.symlink_to(path.parent / "gone.csv"), "a link that leads nowhere"),
+        (lambda path: path.symlink_to(path), "a link that leads nowhere"),
+    ],
+)
+@pytest.mark.parametrize("sheet", ["joints", "parts"])
+def test_what_is_no_file_is_a_fault_and_never_skipped(tmp_path, put, what, sheet):
+    path = folder(tmp_path) / f"{sheet}.csv"
+    path.unlink()
+    put(path)
+    faults = faults_of(tmp_path)
+    assert [(f.sheet, f.value) for f in faults if "not a file" in f.message] == [(sheet, path.name)]
+    assert what in faults[0].message
+    # Nothing is said of the sheet being missing, nor of what points at it: that only follows.
+    assert len(faults) == 1
+
+
+def test_a_link_to_a_file_is_followed(tmp_path):
+    path = folder(tmp_path) / "joints.csv"
+    path.rename(tmp_path / "joints.txt")
+    path.symlink_to(tmp_path / "joints.txt")
+    assert len(read_teardown(tmp_path).joints) == 1

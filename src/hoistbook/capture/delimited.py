@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import codecs
 import csv
 import io
+import stat
 from collections.abc import Callable, Collection
 from pathlib import Path
 
@@ -12,13 +12,7 @@ from hoistbook.capture.faults import Findings, Progress
 from hoistbook.capture.schema import squeezed
 from hoistbook.capture.tables import Cell, Limits, Table
 from hoistbook.capture.write import FORMULA_STARTS
-
-_SEPARATORS = (",", ";", "\t")
-_BYTE_ORDER_MARKS = (
-    (codecs.BOM_UTF8, "utf-8-sig"),
-    (codecs.BOM_UTF16_LE, "utf-16"),
-    (codecs.BOM_UTF16_BE, "utf-16"),
-)
+from hoistbook.reference.csv_text import decoded, lines, separator
 
 
 def read_folder(
@@ -44,9 +38,19 @@ def read_folder(
     Returns
     -------
     list of Table
-        One per file, named after it, in alphabetical order.
+        One per file, named after it; a broken one for what has the name of a file and is none.
     """
-    files = sorted(path for path in folder.iterdir() if path.suffix.casefold() == ".csv" and path.is_file())
+    files, tables = [], []
+    for path in sorted(path for path in folder.iterdir() if path.suffix.casefold() == ".csv"):
+        if (what := _no_file(path)) is None:
+            files.append(path)
+        else:
+            findings.fault(
+                f"{path.name} is {what}, not a file that holds a sheet; put the file there or take it away.",
+                sheet=path.stem,
+                value=path.name,
+            )
+            tables.append(Table(path.stem, typed=False, broken=True))
     others = sorted(
         path.name
         for path in folder.iterdir()
@@ -54,12 +58,13 @@ def read_folder(
     )
     if others:
         findings.note(f"not read, because not CSV: {', '.join(others)}.")
-    if not files:
+    if not files and not tables:
         findings.fault(
             "the folder holds no .csv file; name one file per sheet, e.g. vehicle.csv, parts.csv.",
             value=folder.name,
         )
-        return []
+    if not files:
+        return tables
     if len(files) > limits.entries:
         findings.fault(
             f"the folder holds {len(files)} CSV files, more than {limits.entries}; give the folder of one vehicle.",
@@ -75,7 +80,6 @@ def read_folder(
         )
         return []
     done, filled = 0, 0
-    tables = []
     for path, size in zip(files, sizes, strict=True):
         table = _read_file(path, known_headings(path.stem), findings, limits)
         tables.append(table)
@@ -98,13 +102,13 @@ def _read_file(path: Path, headings: Collection[str], findings: Findings, limits
     if text is None:
         table.broken = True
         return table
-    separator = _separator(text, headings)
-    if separator != ",":
-        findings.note(f"{path.name}: separated by {'tabs' if separator == chr(9) else 'semicolons'}.")
+    heading = next(iter(io.StringIO(text, newline=None)), "")
+    mark = separator(heading, lambda field: squeezed(field) in headings)
+    if mark != ",":
+        findings.note(f"{path.name}: separated by {'tabs' if mark == chr(9) else 'semicolons'}.")
     number = 0
     try:
-        lines = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-        for number, fields in enumerate(lines, start=1):
+        for number, fields in enumerate(csv.reader(lines(text), delimiter=mark, strict=True), start=1):
             cells: dict[int, Cell] = {index: _plain(value) for index, value in enumerate(fields) if value}
             if cells:
                 table.rows[number] = cells
@@ -131,44 +135,28 @@ def _too_large(row: int, columns: int, limits: Limits) -> str | None:
     return None
 
 
-def _decoded(path: Path, findings: Findings) -> str | None:
-    data = path.read_bytes()
-    for mark, encoding in _BYTE_ORDER_MARKS:
-        if data.startswith(mark):
-            if encoding == "utf-16":
-                findings.note(f"{path.name}: read as UTF-16, as its first bytes say.")
-            return _tried(data, encoding, path, findings)
+def _no_file(path: Path) -> str | None:
+    """Say what stands in the place of a file; None when it is one."""
     try:
-        return data.decode("utf-8")
-    except UnicodeDecodeError:
-        findings.note(
-            f"{path.name}: not UTF-8; read as Windows-1252. Look at the accented letters, or save it as UTF-8."
-        )
-        return _tried(data, "cp1252", path, findings)
-
-
-def _tried(data: bytes, encoding: str, path: Path, findings: Findings) -> str | None:
-    try:
-        return data.decode(encoding)
-    except UnicodeDecodeError as error:
-        findings.fault(
-            f"the file is neither UTF-8 nor {encoding} ({error.reason} at byte {error.start}); save it as UTF-8.",
-            sheet=path.stem,
-        )
+        mode = path.stat().st_mode
+    except OSError:
+        return "a link that leads nowhere" if path.is_symlink() else "out of reach"
+    if stat.S_ISREG(mode):
         return None
+    if stat.S_ISDIR(mode):
+        return "a folder"
+    return "a pipe" if stat.S_ISFIFO(mode) else "a device"
 
 
-def _separator(text: str, headings: Collection[str]) -> str:
-    first = next(iter(io.StringIO(text, newline=None)), "")
-
-    def found(separator: str) -> tuple[int, int]:
-        try:
-            fields = next(csv.reader([first.rstrip("\n")], delimiter=separator), [])
-        except csv.Error:
-            return 0, 0  # the reading proper says what is wrong
-        return sum(squeezed(field) in headings for field in fields), len(fields)
-
-    return max(_SEPARATORS, key=found)
+def _decoded(path: Path, findings: Findings) -> str | None:
+    try:
+        text, remark = decoded(path.read_bytes())
+    except ValueError as error:
+        findings.fault(str(error), sheet=path.stem)
+        return None
+    if remark:
+        findings.note(f"{path.name}: {remark}")
+    return text
 
 
 def _plain(value: str) -> str:

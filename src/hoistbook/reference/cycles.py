@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import difflib
+import io
 import re
 from collections.abc import Iterable
 from functools import cache
@@ -14,12 +15,24 @@ import numpy as np
 
 from hoistbook.core.energy.cycles import Cycle, Phase
 from hoistbook.core.quantities.units import to_si
+from hoistbook.reference.csv_text import decoded, separator
 
 CYCLE_NAMES: tuple[str, ...] = ("udds", "hwfet", "us06", "wltc3b")
 
+MOST_SPEED_KM_PER_H = 1_000.0
+"""project rule: no road vehicle is faster; a trace that is has its speeds in another unit than its heading says."""
+
+LONGEST_GAP_S = 60.0
+"""project rule: between two samples further apart, one of them in motion, a straight line says nothing of the drive."""
+
+MOST_FILE_BYTES = 50_000_000
+"""project rule: a day at 10 samples a second has about 10 million bytes."""
+
 _SPEED_UNITS = ("km/h", "mph", "m/s")
 _HEADER = re.compile(r"\s*(?P<what>time|speed)\s*\[\s*(?P<unit>[^\]]*?)\s*\]\s*", re.IGNORECASE)
-_PHASE = re.compile(r"\s*(?P<name>.+?)\s+(?P<start>[\d.]+)\s*[-–]\s*(?P<end>[\d.]+)\s*")
+# [0-9], and no float() alone: it would read 1_0 and the digits of other scripts.
+_NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]+)?")
+_PHASE = re.compile(r"\s*(?P<name>.+?)\s+(?P<start>[0-9]+(\.[0-9]+)?)\s*[-–]\s*(?P<end>[0-9]+(\.[0-9]+)?)\s*")
 
 
 @cache
@@ -63,7 +76,8 @@ def read_cycle(path: Path | str) -> Cycle:
     path : Path or str
         A header line names the columns "time [s]" and "speed [km/h]" (or mph, or m/s), in any order; further columns
         are left alone. Lines that start with # may say "# title: …", "# source: …" and
-        "# phases: town 0-589; motorway 589-1200". Any sampling.
+        "# phases: town 0-589; motorway 589-1200". Any sampling up to `LONGEST_GAP_S` while moving. Separated by commas,
+        semicolons or tabs; UTF-8, UTF-16 with its mark, else Windows-1252; numbers with a decimal point.
 
     Returns
     -------
@@ -73,23 +87,34 @@ def read_cycle(path: Path | str) -> Cycle:
     Raises
     ------
     ValueError
-        A column is missing or its unit unknown, a cell is not a number, or the trace itself is faulty (see `Cycle`);
-        the message names file and line.
+        A column is missing or its unit unknown, a row is longer than the heading, a cell is not a number, a speed above
+        `MOST_SPEED_KM_PER_H`, a gap above `LONGEST_GAP_S`, no motion at all, or the trace itself is faulty (see
+        `Cycle`); the message names file and line. Above `MOST_FILE_BYTES` nothing is read.
     FileNotFoundError
         There is no such file.
     """
     path = Path(path)
-    with path.open(encoding="utf-8-sig", newline="") as lines:
-        return parse_cycle(lines, path.stem, path.name)
+    with path.open("rb") as file:
+        data = file.read(MOST_FILE_BYTES + 1)
+    if len(data) > MOST_FILE_BYTES:
+        msg = f"{path.name}: more than {MOST_FILE_BYTES} bytes; give one drive, with fewer samples a second."
+        raise ValueError(msg)
+    try:
+        text, _ = decoded(data)
+    except ValueError as error:
+        msg = f"{path.name}: {error}"
+        raise ValueError(msg) from error
+    return parse_cycle(io.StringIO(text, newline=None), path.stem, path.name)
 
 
 def parse_cycle(lines: Iterable[str], name: str, place: str) -> Cycle:
     """Build a cycle from the lines of a CSV file; `place` is what messages call the file."""
     notes: dict[str, str] = {}
     header: dict[str, int] = {}
-    speed_unit = ""
+    speed_unit, mark, width = "", ",", 0
     times: list[float] = []
     speeds: list[float] = []
+    numbers: list[int] = []
     for number, line in enumerate(lines, start=1):
         if not line.strip():
             continue
@@ -98,26 +123,70 @@ def parse_cycle(lines: Iterable[str], name: str, place: str) -> Cycle:
             if colon:
                 notes.setdefault(key.strip().lower(), text.strip())
             continue
-        row = next(csv.reader([line]))
+        here = f"{place} line {number}"
         if not header:
-            header, speed_unit = _columns(row, f"{place} line {number}")
+            mark = separator(line, lambda heading: _HEADER.fullmatch(heading) is not None)
+            row = _cells(line, mark, here)
+            header, speed_unit = _columns(row, here)
+            width = len(row)
             continue
-        times.append(_number(row, header["time"], "time", f"{place} line {number}"))
-        speeds.append(_number(row, header["speed"], "speed", f"{place} line {number}"))
+        row = _cells(line, mark, here)
+        if any(cell.strip() for cell in row[width:]):
+            msg = (
+                f"{here}: {len(row)} cells below {width} headings; write numbers with a decimal point, and put double "
+                "quotes round text that holds the separator."
+            )
+            raise ValueError(msg)
+        times.append(_number(row, header["time"], "time", here))
+        speeds.append(_number(row, header["speed"], "speed", here))
+        numbers.append(number)
     if not header:
         msg = f"{place}: no header line; the first line must name the columns, e.g. time [s],speed [km/h]."
         raise ValueError(msg)
+    speed_m_per_s = np.array([to_si(v, speed_unit)[0] for v in speeds])
+    time_s = np.array(times)
     try:
-        return Cycle(
+        found = Cycle(
             name=name,
             title=notes.get("title", name),
-            speed_m_per_s=np.array([to_si(v, speed_unit)[0] for v in speeds]),
-            time_s=np.array(times),
+            speed_m_per_s=speed_m_per_s,
+            time_s=time_s,
             phases=_phases(notes.get("phases", ""), place),
             source=notes.get("source", place),
         )
     except ValueError as error:
         msg = f"{place}: {error}"
+        raise ValueError(msg) from error
+    _check_drive(found, speed_unit, place, numbers)
+    return found
+
+
+def _check_drive(trace: Cycle, speed_unit: str, place: str, lines: list[int]) -> None:
+    """Refuse what is a trace but no drive: wrong units, a recording with holes."""
+    km_per_h = trace.speed_m_per_s * 3.6
+    fastest = int(np.argmax(km_per_h))
+    if km_per_h[fastest] > MOST_SPEED_KM_PER_H:
+        msg = (
+            f"{place} line {lines[fastest]}: {km_per_h[fastest]:.4g} km/h is faster than any road vehicle "
+            f"({MOST_SPEED_KM_PER_H:g} km/h); check the unit in the heading, speed [{speed_unit}]."
+        )
+        raise ValueError(msg)
+    holes = trace.moving[trace.step_duration[trace.moving] > LONGEST_GAP_S]
+    if len(holes):
+        first = int(holes[0])
+        msg = (
+            f"{place} line {lines[first + 1]}: {trace.step_duration[first]:g} s since the sample before, while moving; "
+            f"more than {LONGEST_GAP_S:g} s apart, samples do not tell the drive. Fill the gap, or end the cycle "
+            "there; check that the times are seconds."
+        )
+        raise ValueError(msg)
+
+
+def _cells(line: str, mark: str, place: str) -> list[str]:
+    try:
+        return next(csv.reader([line], delimiter=mark, strict=True))
+    except csv.Error as error:
+        msg = f"{place}: not proper CSV ({error}); leave quotes out, or close them on the same line."
         raise ValueError(msg) from error
 
 
@@ -149,11 +218,13 @@ def _columns(row: list[str], place: str) -> tuple[dict[str, int], str]:
 
 def _number(row: list[str], index: int, what: str, place: str) -> float:
     cell = row[index].strip() if index < len(row) else ""
-    try:
-        return float(cell)
-    except ValueError:
-        msg = f"{place}: {what} = {cell!r} is not a number; write it with a decimal point."
-        raise ValueError(msg) from None
+    if cell.lower() in ("nan", "inf", "-inf", "+inf"):
+        msg = f"{place}: {what} = {cell!r} is not a finite number; leave the line out."
+        raise ValueError(msg)
+    if _NUMBER.fullmatch(cell) is None:
+        msg = f"{place}: {what} = {cell!r} is not a number; write it with the digits 0-9 and a decimal point."
+        raise ValueError(msg)
+    return float(cell)
 
 
 def _phases(text: str, place: str) -> tuple[Phase, ...]:

@@ -108,7 +108,9 @@ def test_moments(name):
     assert len(cycle(name).moving) == moving
 
 
-@given(st.lists(st.floats(0.0, 40.0), min_size=2, max_size=20), st.integers(2, 5))
+@given(
+    st.lists(st.floats(0.0, 40.0), min_size=2, max_size=20).filter(lambda v: max(v) > 1e-3), st.integers(2, 5)
+)
 def test_exact_moments_do_not_depend_on_sampling(speeds, pieces):
     # first principles: a straight line stays the same line when more of its points are listed.
     speed = np.array(speeds)
@@ -138,6 +140,7 @@ def test_uneven_sampling():
         ([0.0], [0.0], (), "two samples"),
         ([0.0, -1.0], [0.0, 1.0], (), "sample 1: time 1 s, speed -1 m/s"),
         ([0.0, np.nan], [0.0, 1.0], (), "sample 1"),
+        ([0.0, 0.0, 0.0], [0.0, 1.0, 2.0], (), "never moves"),
         ([0.0, 1.0, 2.0], [0.0, 1.0, 1.0], (), "sample 2: time 1 s does not come after 1 s"),
         ([0.0, 1.0, 2.0], [0.0, 1.0, 2.0], (Phase("town", 0.0, 1.5),), "'town' ends at 1.5 s"),
         ([0.0, 1.0, 2.0], [0.0, 1.0, 2.0], (Phase("town", 2.0, 1.0),), "not after 2 s"),
@@ -179,7 +182,7 @@ def test_a_users_own_cycle(tmp_path, unit, factor):
         ("time [s],speed [mph],speed [km/h]\n0,0,0\n", "two columns are headed speed"),
         ("time [s],speed [mph]\n0,0\n1,fast\n", "own.csv line 3: speed = 'fast' is not a number"),
         ("time [s],speed [mph]\n0,0\n1\n", "own.csv line 3: speed = ''"),
-        ("time [s],speed [mph]\n0,0\n1,nan\n", "own.csv: .*not a finite number"),
+        ("time [s],speed [mph]\n0,0\n1,nan\n", "own.csv line 3: speed = 'nan' is not a finite number"),
         ("# phases: somewhere\ntime [s],speed [mph]\n0,0\n1,1\n", "own.csv: phase 'somewhere'"),
         ("time [s],speed [mph]\n1,0\n0,1\n", "own.csv: cycle 'own', sample 1"),
         ("", "own.csv: no header line"),
@@ -188,3 +191,59 @@ def test_a_users_own_cycle(tmp_path, unit, factor):
 def test_a_faulty_file_is_named_with_its_line(text, message):
     with pytest.raises(ValueError, match=message):
         parse_cycle(text.splitlines(), "own", "own.csv")
+
+
+DRIVE = "# title: Zür Halde\ntime [s],speed [km/h]\n0,0\n1,36\n2,0\n"
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "latin-1"])
+@pytest.mark.parametrize("mark", [",", ";", "\t"])
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_a_cycle_file_as_any_program_saves_it(tmp_path, encoding, mark, end):
+    file = tmp_path / "own.csv"
+    file.write_bytes(DRIVE.replace(",", mark).replace("\n", end).encode(encoding))
+    trace = read_cycle(file)
+    assert trace.title == "Zür Halde"
+    # first principles: a mean of 5 m/s for 2 s.
+    assert trace.distance_m == pytest.approx(10.0, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("rows", "message"),
+    [
+        ("1,10,5", "own.csv line 2: 3 cells below 2 headings; write numbers with a decimal point"),
+        ("1,1_0", "line 2: speed = '1_0' is not a number"),
+        ("1,\u0661\u0660", "line 2: speed = .* the digits 0-9"),
+        ("1,0x10", "line 2: speed = '0x10'"),
+        ("1,infinity", "line 2: speed = 'infinity'"),
+        ('1,"5', "line 2: not proper CSV"),
+        ("1," + "9" * 200_000, "line 2: not proper CSV"),
+        ("0,0\n1,0\n2,0", "never moves"),
+        ("0,0\n1,1001\n2,0", r"line 3: 1001 km/h is faster .* check the unit in the heading, speed \[km/h\]"),
+        ("0,0\n1,1e200\n2,0", "faster than any road vehicle"),
+        ("0,0\n5,30\n65.5,30", "line 4: 60.5 s since the sample before, while moving"),
+    ],
+)
+def test_no_file_is_read_by_halves_or_guessed(rows, message):
+    with pytest.raises(ValueError, match=message):
+        parse_cycle(f"time [s],speed [km/h]\n{rows}\n".splitlines(), "own", "own.csv")
+
+
+def test_a_long_halt_and_a_fast_vehicle_are_no_fault():
+    rows = "time [s],speed [km/h],\n0,0,\n3600,0,\n3660,1000,\n3720,0,\n"
+    # first principles: 500 km/h for 120 s.
+    assert parse_cycle(rows.splitlines(), "own", "own.csv").distance_m == pytest.approx(500.0 / 3.6 * 120.0)
+
+
+@given(st.binary(max_size=400) | st.text(alphabet="time[s],pedkm/h;\t0123456789.#\n\r\"' :-", max_size=300))
+def test_any_bytes_are_a_cycle_or_a_sentence(tmp_path_factory, data):
+    file = tmp_path_factory.mktemp("any") / "any.csv"
+    head = b"time [s],speed [km/h]\n0,0\n"
+    content = data if isinstance(data, bytes) else data.encode()
+    for before in (b"", head):
+        file.write_bytes(before + content)
+        try:
+            found = str(read_cycle(file).distance_m > 0.0)
+        except ValueError as error:
+            found = str(error)
+        assert found == "True" or "any.csv" in found
