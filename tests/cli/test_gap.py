@@ -161,7 +161,7 @@ def test_decisions_stand_inside_their_cause_and_add_up_to_it(asked):
         "Towing preparation",
         "Cooling circuits",
         "2 smaller decisions",
-        "No decision found yet",
+        "Rest of the cause",
     ]
     # first principles: a cause is its decisions and what no decision accounts for; five lines of two decimals each.
     total = numbers(next(line for line in lines if line.startswith("Mass")), 1)[0]

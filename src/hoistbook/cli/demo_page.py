@@ -10,7 +10,7 @@ from pathlib import Path
 from hoistbook.cli.as_json import Json
 from hoistbook.cli.gap_drawing import cause_drawing, surprise, walk_drawing
 from hoistbook.cli.gap_json import gap_json
-from hoistbook.cli.gap_page import print_next
+from hoistbook.cli.gap_page import print_legend, print_next
 from hoistbook.cli.gap_view import GapView
 from hoistbook.cli.mass_json import closure_json
 from hoistbook.cli.mass_page import closure_sentence
@@ -118,6 +118,7 @@ def print_demo(page: Page, demo: Demo) -> None:
     page.text(demo.normalised.answer)
     page.blank()
     print_walk(page, demo.range, 0)
+    print_legend(page, demo.range, with_decisions=False)
     print_decisions(page, demo.range, MOST_DECISIONS)
 
     page.heading(f"3  What makes {y} heavier?")

@@ -54,7 +54,7 @@ def print_gap(page: Page, view: GapView, *, by_cause: bool = False) -> None:
     page.text(f"Positive: {view.names[1]} has more. Band 95 %; {view.conditions}.")
     page.blank()
     print_walk(page, view, None if by_cause else MOST_INSIDE)
-    _legend(page, view)
+    print_legend(page, view)
     _apart(page, paired(main, view.other, view.report.as_found), view)
     said: set[str] = set()
     _list(page, "What cannot be told apart", [said_once(text, said) for text in main.remarks])
@@ -68,7 +68,8 @@ def print_gap(page: Page, view: GapView, *, by_cause: bool = False) -> None:
     print_next(page, view, said)
 
 
-def _legend(page: Page, view: GapView) -> None:
+def print_legend(page: Page, view: GapView, *, with_decisions: bool = True) -> None:
+    """Say how the table of a walk is read."""
     main, unit = view.main, view.unit
     half = main.detection_limit
     limit = figure(shown(Interval(0.0, -half, half), unit), unit=unit).band or "0"
@@ -78,10 +79,10 @@ def _legend(page: Page, view: GapView) -> None:
         f"{lead}: {means}. Sign: probability that the sign is the one printed. Sign, standing and origin speak of the "
         f"gap {main.comparison}."
     )
-    if main.decisions:
+    if main.decisions and with_decisions:
         page.text(
-            "Values inside a cause add up to it; a sum of several smaller decisions is given without a band. A cause "
-            "with no lines inside has no decision yet."
+            "Values inside a cause add up to it; a sum of several smaller decisions is given without a band. For the "
+            "rest of a cause, and for a cause with no lines inside, no decision is found yet."
         )
 
 

@@ -17,7 +17,7 @@ NARROW = 90
 """Columns of a page below which "not resolved" is said shorter, so that its column does not break."""
 
 _INDENT = "  "
-NO_DECISION = "no decision found yet"
+REST, NO_DECISION = "rest of the cause", "no decision found yet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,14 +46,14 @@ def print_walk(page: Page, view: GapView, most: int | None) -> None:
     ]
     own, beside = _columns(view, [*lines, _Line("Gap", main.gap, other.gap)])
     below, narrow = below_word(page), page.width < NARROW
-    rows = []
+    rows: list[Row] = []
     for line, left, right in zip(lines, own, beside, strict=False):
         told = ("", "", "") if line.bar is None else _told(line.bar, view, below)
         rows.append(Row((line.words, left, right, *_set(told, narrow, below))))
     resolved = abs(main.gap.value) >= main.detection_limit
     told = (certainty(main.gap_sign), _standing(resolved, view, below), "")
     rows.append(Row(("Gap", own[-1], beside[-1], *_set(told, narrow, below)), closing=True))
-    last = (Column("origin", wraps=True),)
+    last: tuple[Column, ...] = (Column("origin", wraps=True),)
     if not narrow:
         last = (Column(test_word(main), wraps=True), *last)
     page.table(
@@ -105,7 +105,7 @@ def _with_decisions(pair: Pair, most: int | None) -> Iterator[_Line]:
         yield _Line(
             words, _sum(small), _sum([*other.decisions], {line.name for line in small}) if other else None
         )
-    yield _Line(f"{_INDENT}{capital(NO_DECISION)}", bar.unexplained, other.unexplained if other else None)
+    yield _Line(f"{_INDENT}{capital(REST)}", bar.unexplained, other.unexplained if other else None)
 
 
 def _sum(lines: Sequence[DecisionBar], names: set[str] | None = None) -> Interval:
