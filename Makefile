@@ -14,7 +14,7 @@ help: ## list the targets
 	@sed -n 's/^\([a-z-]*\):.*## \(.*\)/  make \1\t\2/p' $(MAKEFILE_LIST) | expand -t 20
 
 demo: $(VENV)/.installed ## run the demo: three invented vans, from workbooks to a reconciled gap
-	$(VENV)/bin/hoistbook demo $(ARGS)
+	$(VENV)/bin/hoistbook demo --out out/demo $(ARGS)
 
 test: $(VENV)/.installed ## run the tests and the examples in the docstrings
 	$(PY) -m pytest $(ARGS)

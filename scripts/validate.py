@@ -23,13 +23,13 @@ PAGE = Path(__file__).parent.parent / "docs" / "validation.md"
 def main() -> None:
     """Run every check and write the page."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--pairs", type=int, default=1000, help="planted pairs (1000)")
-    parser.add_argument("--draws", type=int, default=2000, help="draws of each (2000)")
+    parser.add_argument("--pairs", type=int, default=1000, help="planted pairs of each kind (1000)")
+    parser.add_argument("--draws", type=int, default=1500, help="draws of each (1500)")
     parser.add_argument("--seed", type=int, default=20261125, help="seed of the first pair")
     given = parser.parse_args()
     print("public certification rows, every maker left out in turn …")
     energy, _ = validation_energy.section()
-    print(f"planted truth, {given.pairs} pairs …")
+    print(f"planted truth, {given.pairs} pairs of each kind …")
     coverage = planted_truth.run(given.pairs, given.draws, given.seed)
     planted = planted_truth.markdown(coverage, given.pairs, given.draws, given.seed)
     today = datetime.datetime.now(tz=datetime.UTC).date().isoformat()

@@ -1,5 +1,6 @@
 """How commands end: exit codes, faults, and messages a person can act on."""
 
+import io
 import json
 import os
 import subprocess
@@ -11,7 +12,8 @@ import pytest
 from cli.running import assert_fits, run, vehicle
 from cli.schemas import FAULTS
 from hoistbook.capture.faults import Fault, LoadRefused
-from hoistbook.cli.outcome import DONE, MOST_FAULTS, REFUSED, UNEXPECTED
+from hoistbook.cli.outcome import DONE, MOST_FAULTS, REFUSED, UNEXPECTED, faults_of, report
+from hoistbook.cli.page import NARROWEST, Page
 
 
 def refused(*words):
@@ -150,3 +152,33 @@ def test_reader_that_stops_reading_ends_the_command_quietly():
     os.close(writing)
     assert ran.stderr == ""
     assert ran.returncode == DONE
+
+
+def test_a_page_is_set_whatever_the_terminal_says_of_its_width(monkeypatch):
+    monkeypatch.setenv("COLUMNS", "0")
+    assert Page(io.StringIO()).width >= NARROWEST
+    Page(io.StringIO()).bullets(["a sentence of several words that must be broken somewhere"])
+
+
+def test_an_unexpected_error_is_one_json_object_too(capsys):
+    code = report(RuntimeError("no locator"), as_json=True)
+    said = json.loads(capsys.readouterr().out)
+    assert code == UNEXPECTED
+    assert "no locator" in said["faults"][0]["message"]
+
+
+def test_too_little_memory_asks_for_fewer_draws():
+    [fault] = faults_of(MemoryError())
+    assert "fewer" in fault.message
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--mass-kg", "inf", "--a-n", "150", "--b-n-s-per-m", "1", "--c-n-s2-per-m2", "0.4"),
+        ("--mass-kg", "2060", "--a-n", "nan", "--b-n-s-per-m", "1", "--c-n-s2-per-m2", "0.4"),
+        ("--mass-kg", "2060", "--a-n", "150", "--b-n-s-per-m", "1", "--c-n-s2-per-m2", "1e308"),
+    ],
+)
+def test_a_road_load_out_of_reach_is_refused_in_both_forms(words):
+    refused("cycle", "wltc3b", *words)

@@ -27,6 +27,7 @@ from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import sides
 from hoistbook.services.duties import named_duty
 from hoistbook.services.gap import gap_report
+from hoistbook.services.mass import mass_report
 from hoistbook.services.rates import rates_report
 
 N_DRAWS = 300
@@ -294,3 +295,41 @@ def test_normalised_figures_stand_beside_those_as_found():
     assert found.figures_y["test_mass_kg"].value == pytest.approx(1725.0)
     assert found.figures_alike_y["test_mass_kg"].value == pytest.approx(1700.0, abs=0.3)
     assert found.figures_alike_x["test_mass_kg"] == found.figures_x["test_mass_kg"]
+
+
+@pytest.mark.parametrize(("factor", "expected"), [(0.5, -22.5), (1.0, 0.0)])
+def test_scaled_mass_content_acts_on_its_function(factor, expected):
+    # first principles: half of a 45 kg floor is 22.5 kg less, in the vehicle and in its system.
+    item = ContentItem("floor size", "longer floor", Rule.SCALE, "mass", Quantity(factor, "1"), "floor")
+    found = report(vehicle("A"), vehicle("B", floor_kg=45.0, mass=1725.0, content=(item,)), "mass")
+    moved = found.normalised.gap.value - found.as_found.gap.value
+    assert moved == pytest.approx(expected, abs=0.01)  # the noise of 300 draws of ± 0.02 kg
+    interior = bar(found.normalised, "IN").amount.value - bar(found.as_found, "IN").amount.value
+    assert interior == pytest.approx(expected, abs=0.01)
+
+
+def test_scaling_what_a_vehicle_does_without_leaves_nothing():
+    # first principles: 0.9 times nothing is nothing, not 0.9 W.
+    tow = Effect("tow", "accessory_power", measured(50.0, "W", "B/tow", 0.1))
+    item = ContentItem("tow", "towing", Rule.SCALE, "accessory_power", Quantity(0.9, "1"), "tow")
+    found = report(vehicle("A", tow=False, content=(item,)), vehicle("B", effects=(tow,)))
+    as_found, alike = (
+        next(d for d in w.decisions if d.name == "tow").amount.value
+        for w in (found.as_found, found.normalised)
+    )
+    assert alike == pytest.approx(as_found, rel=0.05)
+
+
+def test_vehicles_known_by_facts_alone_have_a_range_gap():
+    x, y = (replace(v, nodes=(), measurements=()) for v in (vehicle("A"), vehicle("B", range_km=240.0)))
+    found = report(x, y).as_found
+    assert found.gap.value == pytest.approx(-10e3, abs=300.0)
+    assert not [d for d in found.decisions if d.name == "floor"]
+
+
+def test_one_of_several_configurations_must_be_named():
+    made = vehicle("A")
+    several = replace(made, configurations=(*made.configurations, Configuration("A-2", "A")))
+    for ask in (lambda: mass_report(several), lambda: report(several, vehicle("B"), "mass")):
+        with pytest.raises(LookupError, match="configurations A-1, A-2: say which one"):
+            ask()

@@ -76,7 +76,12 @@ def run_demo(out: Path, *, duty: str, draws: int, seed: int, dark: bool) -> Demo
     out.mkdir(parents=True, exist_ok=True)
     files = {}
     for name, path in paths.items():
-        shutil.copyfile(path, out / path.name)
+        copy = out / path.name
+        if copy.exists() and copy.read_bytes() != path.read_bytes():
+            # Somebody's work, or another version's: never overwritten.
+            files[path.name] = "left as it was: it differs from the packaged workbook these figures come from"
+            continue
+        shutil.copyfile(path, copy)
         files[path.name] = f"workbook of {_name(vans[name])}"
     with working("drawing"):
         files |= _drawings(demo, dark=dark)

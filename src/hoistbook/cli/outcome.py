@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import linecache
 import os
 import sys
 import traceback
@@ -70,7 +71,9 @@ def report(error: Exception, *, as_json: bool) -> int:
     """
     faults = faults_of(error)
     if faults is None:
-        _unexpected(error)
+        message = _unexpected(error)
+        if as_json:
+            typer.echo(json.dumps({"faults": [Fault("", 0, "", "", message).to_dict()]}, ensure_ascii=False))
         return UNEXPECTED
     if as_json:
         typer.echo(
@@ -104,6 +107,8 @@ def faults_of(error: Exception) -> tuple[Fault, ...] | None:
         command = getattr(getattr(error, "ctx", None), "command_path", "hoistbook")
         said = str(usage()).replace("Value error, ", "").rstrip(".")
         return (Fault("", 0, next(filter(None, names), ""), "", f"{said}. See: {command} --help"),)
+    if isinstance(error, MemoryError):
+        return (Fault("", 0, "--draws", "", "not enough memory for this many draws; take fewer."),)
     if isinstance(error, OSError):
         what = error.strerror or str(error)
         place = f"{error.filename}: " if error.filename else ""
@@ -114,22 +119,27 @@ def faults_of(error: Exception) -> tuple[Fault, ...] | None:
 
 
 def _ours(error: Exception) -> bool:
-    """Whether the error was raised by this package, and so was written for people."""
+    """Whether this package said `raise`, and so wrote the message for people; a slip of the program did not."""
     trace = error.__traceback__
     while trace is not None and trace.tb_next is not None:
         trace = trace.tb_next
-    return trace is not None and str(trace.tb_frame.f_globals.get("__name__", "")).startswith("hoistbook.")
+    if trace is None or not str(trace.tb_frame.f_globals.get("__name__", "")).startswith("hoistbook."):
+        return False
+    line = linecache.getline(trace.tb_frame.f_code.co_filename, trace.tb_lineno).strip()
+    return line.startswith("raise")
 
 
-def _unexpected(error: Exception) -> None:
+def _unexpected(error: Exception) -> str:
     if os.environ.get(TRACEBACK_VARIABLE):
         traceback.print_exception(error, file=sys.stderr)
     frames = traceback.extract_tb(error.__traceback__)
     place = f" in {frames[-1].name}, line {frames[-1].lineno}" if frames else ""
-    Page(sys.stderr).text(
+    message = (
         f"hoistbook met something it did not expect ({type(error).__name__}: {error}{place}). This is a fault of the "
         f"program, not of your workbook; please report it with the command. {TRACEBACK_VARIABLE}=1 shows more."
     )
+    Page(sys.stderr).text(message)
+    return message
 
 
 def _leave_closed_pipe() -> None:

@@ -16,6 +16,9 @@ from hoistbook.report.lettering import printable
 WIDEST = 110
 """Columns beyond which a line is hard to follow with the eye."""
 
+NARROWEST = 20
+"""Columns a page is set for at least, whatever the terminal says of itself."""
+
 _GAP = "  "
 _BREAKABLE = 22
 
@@ -50,7 +53,7 @@ class Page:
 
     def __init__(self, stream: IO[str]) -> None:
         self._console = _Console(file=stream, highlight=False, emoji=False, markup=False)
-        self.width = min(self._console.width, WIDEST)
+        self.width = min(max(self._console.width, NARROWEST), WIDEST)
 
     def text(self, words: str, *, style: str = "", indent: int = 0) -> None:
         """Write one paragraph."""
@@ -117,7 +120,11 @@ def _broken(words: str, width: int) -> list[str]:
         return [words.replace("\n", " ")]
     indent = " " * (len(words) - len(words.lstrip(" ")))
     lines = textwrap.wrap(
-        words.lstrip(" "), width, break_on_hyphens=False, initial_indent=indent, subsequent_indent=indent
+        words.lstrip(" "),
+        max(width, 1),
+        break_on_hyphens=False,
+        initial_indent=indent,
+        subsequent_indent=indent,
     )
     # Letters of some scripts take two columns; textwrap counts letters.
     return [part for line in lines for part in _cut(line, width)]

@@ -33,7 +33,7 @@ def template(
     if path.suffix.lower() != ".xlsx":
         msg = f"{path}: a workbook ends in .xlsx; give e.g. {path.with_suffix('.xlsx')}."
         raise ValueError(msg)
-    if path.exists() and not force:
+    if (path.exists() or path.is_symlink()) and not force:
         msg = f"{path} is already there and was left as it is; give another name, or --force to replace it."
         raise ValueError(msg)
     write_template(path, example=example)

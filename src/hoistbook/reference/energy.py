@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -30,10 +31,41 @@ def read_energy_defaults(path: Path | str) -> EnergyDefaults:
     Raises
     ------
     ValueError
-        A field is unknown, lacks one of its keys, or is neither given nor required; the message names file and field.
+        The file is no TOML in UTF-8, a field is unknown, lacks one of its keys, holds text for a number or another unit
+        than the packaged one, or is neither given nor required; the message names file and field.
     """
     path = Path(path)
-    return _defaults(tomllib.loads(path.read_text(encoding="utf-8")), path.name)
+    try:
+        data = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        msg = f"{path.name} is not a TOML file in UTF-8 ({error}); lay it out like the packaged energy_defaults.toml."
+        raise ValueError(msg) from error
+    found = _defaults(data, path.name)
+    _check_units(found, path.name)
+    return found
+
+
+def _check_units(found: EnergyDefaults, place: str) -> None:
+    """Refuse a figure in another unit than the packaged file has it in."""
+    packaged = energy_defaults()
+    units = {name: default.unit for rows in _every_set(packaged) for name, default in rows.items()}
+    for rows in _every_set(found):
+        for name, default in rows.items():
+            if name in units and default.unit != units[name]:
+                msg = f"{place} {name}: unit {default.unit!r}; give the figure in {units[name]!r}."
+                raise ValueError(msg)
+
+
+def _every_set(defaults: EnergyDefaults) -> list[Mapping[str, Default]]:
+    return [defaults.fields, *defaults.drivelines.values(), *defaults.surroundings.values()]
+
+
+def _number(row: Mapping[str, Any], key: str, place: str) -> float:
+    value = row[key]
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        msg = f"{place}: {key} = {value!r} is no number; write it without quotes, e.g. {key} = 0.95."
+        raise ValueError(msg)
+    return float(value)
 
 
 def _defaults(data: Mapping[str, Any], place: str) -> EnergyDefaults:
@@ -49,8 +81,8 @@ def _defaults(data: Mapping[str, Any], place: str) -> EnergyDefaults:
     residual = data.get("residual", {})
     try:
         prior = ResidualDefault(
-            float(residual["sd_ln"]),
-            float(residual["family_correlation"]),
+            _number(residual, "sd_ln", f"{place} [residual]"),
+            _number(residual, "family_correlation", f"{place} [residual]"),
             str(residual["mark"]),
             str(residual["source"]),
         )
@@ -75,6 +107,14 @@ def _defaults(data: Mapping[str, Any], place: str) -> EnergyDefaults:
     )
 
 
+def _origin(word: str, place: str) -> Origin:
+    known = [origin.value for origin in Origin]
+    if word not in known:
+        msg = f"{place}: origin {word!r}; known: {', '.join(known)}."
+        raise ValueError(msg)
+    return Origin(word)
+
+
 def _set(rows: Mapping[str, Mapping[str, Any]], place: str) -> Mapping[str, Default]:
     found = {}
     for name, row in rows.items():
@@ -89,15 +129,15 @@ def _set(rows: Mapping[str, Mapping[str, Any]], place: str) -> Mapping[str, Defa
             raise ValueError(msg)
         found[name] = Default(
             name=name,
-            value=float(row["value"]),
+            value=_number(row, "value", f"{place} {name}"),
             unit=str(row["unit"]),
-            half_width=float(row["half_width"]),
+            half_width=_number(row, "half_width", f"{place} {name}"),
             shape=row["shape"],
             mark=str(row["mark"]),
             source=str(row["source"]),
             note=str(row.get("note", "")),
             shares=str(row.get("shares", "")),
-            origin=Origin(row.get("origin", "assumed")),
+            origin=_origin(str(row.get("origin", "assumed")), f"{place} {name}"),
         )
     return MappingProxyType(found)
 

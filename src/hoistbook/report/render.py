@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from functools import lru_cache
 from pathlib import Path
 
@@ -59,6 +60,12 @@ def check_chart_path(path: Path) -> None:
     """
     if path.suffix.lower() not in SUFFIXES:
         msg = f"chart {str(path)!r}: the ending says what is drawn; give a file that ends in {' or '.join(SUFFIXES)}."
+        raise ValueError(msg)
+    if path.is_dir():
+        msg = f"chart {str(path)!r} is a folder; give a file in it."
+        raise ValueError(msg)
+    if path.parent.is_dir() and not os.access(path if path.exists() else path.parent, os.W_OK):
+        msg = f"chart {str(path)!r}: nothing can be written there; give another place."
         raise ValueError(msg)
     if not path.parent.is_dir():
         msg = f"chart {str(path)!r}: there is no folder {str(path.parent)!r}; make it first."

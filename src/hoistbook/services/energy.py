@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -226,14 +227,22 @@ def cycle_energy(
     Raises
     ------
     ValueError, LookupError
-        Unknown cycle, or a mass that is not positive.
+        Unknown cycle, a mass that is not positive, or a figure that is not finite.
     """
     if not mass_kg > 0.0:
         msg = f"mass_kg = {mass_kg!r}: give the effective mass in kg, above 0."
         raise ValueError(msg)
+    for name, value in {"a_n": a_n, "b_n_s_per_m": b_n_s_per_m, "c_n_s2_per_m2": c_n_s2_per_m2}.items():
+        if not math.isfinite(value):
+            msg = f"{name} = {value!r}: give a finite road load."
+            raise ValueError(msg)
     reports = []
     for trace in named_duty(cycle).duty.cycles:
-        wheel = wheel_energy(trace, mass_kg, a_n, b_n_s_per_m, c_n_s2_per_m2)
+        with np.errstate(over="ignore", invalid="ignore"):
+            wheel = wheel_energy(trace, mass_kg, a_n, b_n_s_per_m, c_n_s2_per_m2)
+        if not (math.isfinite(wheel.traction_j) and math.isfinite(wheel.braking_j)):
+            msg = f"{trace.name}: mass {mass_kg:g} kg or road load is out of all reach; check the units."
+            raise ValueError(msg)
         reports.append(
             CycleReport(
                 trace.name,

@@ -14,7 +14,7 @@ from hoistbook.core.compare.gap import Question, ResidualPrior, normalised_side,
 from hoistbook.core.compare.mass_walk import MassSide, mass_walk
 from hoistbook.core.compare.walk import Walk, range_walk
 from hoistbook.core.energy.defaults import EnergyDefaults
-from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.quantities.quantity import Quantity, total
 from hoistbook.core.vehicle.records import Rule, Teardown
 from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import sides
@@ -136,8 +136,8 @@ def gap_report(
         seed=seed,
     )
     words = _function_words(x, y)
-    own_x = sides.contributions(of_x, _figures(x, of_x.configuration.id).functions)
-    own_y = sides.contributions(of_y, _figures(y, of_y.configuration.id).functions)
+    own_x = sides.contributions(of_x, _function_masses(x, of_x.configuration.id))
+    own_y = sides.contributions(of_y, _function_masses(y, of_y.configuration.id))
     side_x, side_y = sides.side(of_x, stated.facts[0]), sides.side(of_y, stated.facts[1])
     decided, left_out = sides.decisions(of_x, of_y, own_x, own_y, words)
     found = reconcile(question, side_x, side_y, decided)
@@ -243,6 +243,11 @@ def _figures(teardown: Teardown, configuration: str) -> MassFigures:
     return mass_figures(mass_report(teardown, configuration))
 
 
+def _function_masses(teardown: Teardown, configuration: str) -> Mapping[str, Quantity]:
+    """Mass of each function; none for a vehicle known by its facts alone."""
+    return _figures(teardown, configuration).functions if teardown.nodes else {}
+
+
 def _mass_walks(
     x: Teardown, y: Teardown, configuration_x: str, configuration_y: str, n_draws: int, seed: int
 ) -> tuple[Walk, Walk]:
@@ -271,7 +276,10 @@ def _mass_walks(
                 assumptions=assumptions,
             )
         )
-    doubts = between_two_vehicles(x, y)
+    doubts = (
+        *(d for t, c in ((x, configuration_x), (y, configuration_y)) for d in within_one_vehicle(t, c, "")),
+        *between_two_vehicles(x, y),
+    )
     return replace(walks[0], doubts=doubts), replace(walks[1], doubts=doubts)
 
 
@@ -285,6 +293,7 @@ def _mass_side(teardown: Teardown, figures: MassFigures, configuration: str) -> 
         figures.systems,
         figures.functions_by_system,
         figures.system_origins,
+        figures.vehicle.origin,
         absent,
     )
 
@@ -296,9 +305,15 @@ def _alike_mass(teardown: Teardown, side: MassSide) -> MassSide:
     origins = dict(side.origins)
     cells: dict[tuple[str, str], Quantity] = dict(side.decisions)
     for item in teardown.content:
-        if item.quantity != "mass" or item.rule is Rule.SCALE:
+        if item.quantity != "mass":
             continue
-        value = item.value * (-1.0 if item.rule is Rule.STRIP else 1.0)
+        own = [mass for (_, function), mass in cells.items() if function == item.function and item.function]
+        if item.rule is Rule.SCALE:
+            # Scaling acts on what the function weighs; without a function on the whole vehicle, which no system holds.
+            before = total(own) if own else stated
+            value = before * (item.value - 1.0)
+        else:
+            value = item.value * (-1.0 if item.rule is Rule.STRIP else 1.0)
         stated = stated + value
         if stated.value <= 0.0:
             msg = f"{side.code}: content {item.item} takes off more than the vehicle weighs; correct the content sheet."

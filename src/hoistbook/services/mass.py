@@ -11,6 +11,7 @@ from hoistbook.core.mass.nodes import Cover
 from hoistbook.core.quantities.quantity import Origin, Quantity, weakest
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.taxonomy import expected_content, taxonomy
+from hoistbook.services.loading import chosen_configuration
 
 CARRIES_FRAC = 0.05
 """A way of coming by mass names a system's origin from this share of its mass on; project rule."""
@@ -33,14 +34,17 @@ def mass_report(teardown: Teardown, configuration: str | None = None) -> MassBoo
     ----------
     teardown : Teardown
     configuration : str, optional
-        The first one when left out.
+        Needed when the vehicle has several.
 
     Raises
     ------
     ValueError
-        No part tree, or an unknown configuration.
+        No part tree.
+    LookupError
+        There are several configurations and none was named, or the named one is unknown.
     """
-    return mass_book(teardown, taxonomy(), expected_content(), configuration=configuration)
+    chosen = chosen_configuration(teardown, configuration)
+    return mass_book(teardown, taxonomy(), expected_content(), configuration=chosen.id)
 
 
 @dataclass(frozen=True, slots=True)

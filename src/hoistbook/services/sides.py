@@ -336,7 +336,9 @@ def normalised(one: Subject, own: Contributions) -> tuple[dict[str, Array], Cont
             )
             raise ValueError(msg)
         if item.function and (key in amounts or item.function in own.absent):
-            amounts[key] = _moved(amounts.get(key), item, value)
+            moved = _moved(amounts.get(key), item, value)
+            if moved is not None:
+                amounts[key] = moved
     return changed, Contributions(MappingProxyType(amounts), own.absent, own.functions), tuple(remarks)
 
 
@@ -344,7 +346,8 @@ def _sign(item: ContentItem) -> float:
     return -1.0 if item.rule is Rule.STRIP else 1.0
 
 
-def _moved(before: Quantity | None, item: ContentItem, value: Quantity) -> Quantity:
+def _moved(before: Quantity | None, item: ContentItem, value: Quantity) -> Quantity | None:
+    """Contribution of a function after content moved it; scaling nothing leaves nothing."""
     if item.rule is Rule.SCALE:
-        return value if before is None else before * value
+        return None if before is None else before * value
     return value * _sign(item) if before is None else before + value * _sign(item)

@@ -16,7 +16,9 @@ def side(code, stated, systems, functions=(), absent=()):
     masses = {system: kg(mass, f"{code}/{system}") for system, mass in systems.items()}
     cells = {(system, function): kg(mass, f"{code}/{function}") for system, function, mass in functions}
     origins = dict.fromkeys(systems, Origin.MEASURED)
-    return MassSide(code, kg(stated, f"{code}/scale", 1.0), masses, cells, origins, frozenset(absent))
+    return MassSide(
+        code, kg(stated, f"{code}/scale", 1.0), masses, cells, origins, Origin.MEASURED, frozenset(absent)
+    )
 
 
 def walk(x, y, **more):

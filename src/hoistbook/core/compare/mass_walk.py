@@ -36,6 +36,8 @@ class MassSide:
         Mass of the parts that serve a function, within a system. [kg]
     origins : mapping of system code to Origin
         How the mass of each system is known for the most part.
+    scale_origin : Origin
+        How the mass of the vehicle is known, content set equal or not.
     absent : frozenset of str
         Functions this vehicle is recorded to do without: their mass is exactly zero.
     """
@@ -45,6 +47,7 @@ class MassSide:
     systems: Mapping[str, Quantity]
     decisions: Mapping[tuple[str, str], Quantity]
     origins: Mapping[str, Origin]
+    scale_origin: Origin
     absent: frozenset[str] = frozenset()
 
 
@@ -178,7 +181,7 @@ def mass_walk(
         assumptions=assumptions,
         effective_draws=float(n_draws),
         closing_error=0.0,
-        end_words=(x.stated.origin.value, y.stated.origin.value),
+        end_words=(x.scale_origin.value, y.scale_origin.value),
         basis="",
         decided=equal.interval(decided),
         undecided=equal.interval(gap_draws - rest - decided),

@@ -10,9 +10,11 @@ import numpy as np
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import (
+    MERGE_RATIO,
     Bar,
     DecisionBar,
     Interval,
+    Merge,
     WeightedDraws,
     merge_groups,
 )
@@ -159,7 +161,7 @@ def make_bars(
         )
         causes["+".join(together)] = joint
         fixed[together] = (title, reason)
-    groups = merge_groups(causes, draws) if merge else merge_groups(causes, draws, ratio=1e-12)
+    groups = merge_groups(causes, draws) if merge else [Merge((name,), "") for name in causes]
     bars: list[Bar] = []
     for group in groups:
         names = tuple(part for name in group.names for part in name.split("+"))
@@ -196,7 +198,7 @@ def make_bars(
         members = bar.merged or (bar.name,)
         amount = sum((shares[name] for name in members), start=np.zeros_like(rest_draws))
         larger = max(bar.amount.half_width, rest_width)
-        if larger > 0.0 and draws.interval(amount + rest_draws).half_width < 0.5 * larger:
+        if larger > 0.0 and draws.interval(amount + rest_draws).half_width < MERGE_RATIO * larger:
             ways = "; or ".join(separate_by[name] for name in members if separate_by.get(name))
             remarks.append(
                 f"{bar.words} can hardly be told from what is not explained: its band and the rest's largely cancel. "
