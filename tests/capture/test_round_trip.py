@@ -45,7 +45,7 @@ K95 = 1.959963984540054
 # Names as people type them, with the starts a spreadsheet would take for a formula.
 NAMES = st.text("ABab019-_.+=@äß/ '", min_size=1, max_size=6).map(str.strip).filter(bool)
 NOTES = (
-    st.text(st.characters(exclude_categories=("Cs", "Cc", "Cn", "Co")), max_size=20)
+    st.text(st.characters(exclude_categories=("Cs", "Cc", "Cn", "Co", "Cf")), max_size=20)
     .map(lambda text: unicodedata.normalize("NFC", text).strip())
     .filter(lambda text: text == unicodedata.normalize("NFC", text))
 )

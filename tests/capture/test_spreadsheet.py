@@ -197,7 +197,7 @@ def test_merges_and_hidden_rows_are_noticed():
         '<mergeCells count="1"><mergeCell ref="A2:B3"/></mergeCells>'
     )
     tables, _ = read(handmade(sheet))
-    assert (tables[0].merged, tables[0].hidden_rows, tables[0].hidden_columns) == (["A2:B3"], [1], 1)
+    assert (list(tables[0].merged), tables[0].hidden_rows, tables[0].hidden_columns) == (["A2:B3"], [1], 1)
 
 
 def test_a_workbook_in_utf16():

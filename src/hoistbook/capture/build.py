@@ -18,6 +18,7 @@ from hoistbook.capture.figures import (
     read_shared,
     read_value,
     stand_in,
+    unusual,
 )
 from hoistbook.capture.instruments import read_instrument
 from hoistbook.core.quantities.instruments import Instrument
@@ -44,6 +45,9 @@ from hoistbook.core.vehicle.records import (
     Vehicle,
 )
 
+MOST_PIECES = 1_000_000
+"""project rule: no vehicle holds more pieces of one kind; a larger number is a slip."""
+
 _ORIGIN_OF_METHOD = {
     Method.WEIGHED: Origin.MEASURED,
     Method.MEASURED: Origin.MEASURED,
@@ -67,10 +71,12 @@ class Builder:
         self.functions = FunctionTree(())
         self.replicate_blank: set[str] = set()
         self.typed_over_instrument = 0
+        self.fluids: set[str] = set()
+        self.unusual: list[str] = []
 
     def read_vehicle(self, row: RowReader) -> Vehicle | None:
         """Read the one row of the vehicle sheet."""
-        code, name = row.name("code"), row.text("name")
+        code, name = row.name("code"), row.name("name")
         year = row.bounded(
             "model year",
             least=1000,
@@ -143,6 +149,8 @@ class Builder:
         )
         if kind is not None and "mass_state" not in kind.needs and state is not None:
             row.fault("mass state", f"{kind.words} has no mass state; clear the cell.", state.value)
+        if typed is not None and (remark := unusual(typed)):
+            self.unusual.append(f"unusual: facts row {row.place}: {remark}")
         slot = [
             self.vehicle.code,
             configuration,
@@ -207,6 +215,10 @@ class Builder:
         count = row.bounded(
             "count", above=0.0, why="the count is the number of pieces in one piece of the parent, above 0."
         )
+        if kind is NodeKind.FLUID:
+            self.fluids.add(tag)
+        if count is not None:
+            self._countable(row, "count", tag, count)
         if not tag:
             return None
         return Node(
@@ -222,14 +234,26 @@ class Builder:
             note=row.text("note"),
         )
 
+    def _countable(self, row: RowReader, header: str, tag: str, number: float) -> None:
+        """Fault a number of pieces that nobody counts; a count per parent may be a share of a piece."""
+        if number > MOST_PIECES:
+            row.fault(header, f"more than {MOST_PIECES:,} pieces; check the number.", row.seen(header))
+        elif header == "pieces" and not number.is_integer() and tag not in self.fluids:
+            row.fault(
+                header,
+                "pieces are counted 1, 2, 3 …; only of a fluid there may be a part of one.",
+                row.seen(header),
+            )
+
     def read_joint(self, row: RowReader) -> Joint | None:
         """Read a joint."""
         joint, parts, process = row.name("joint"), row.names("parts"), row.text("process")
         count = row.bounded(
             "fastener count",
             least=0.0,
+            most=MOST_PIECES,
             whole=True,
-            why="the number of fasteners is a whole number, 0 or more.",
+            why=f"the number of fasteners is a whole number from 0 to {MOST_PIECES:,}.",
         )
         if not joint:
             return None
@@ -257,6 +281,11 @@ class Builder:
             row, typed, band, instrument, f"{self.vehicle.code}/{reading}", _ORIGIN_OF_METHOD[method]
         )
         pieces = row.bounded("pieces", above=0.0, why="the number of pieces on the scale together, above 0.")
+        covers = row.covers("covers")
+        if pieces is not None:
+            self._countable(row, "pieces", subject, pieces)
+        for tag, number in covers:
+            self._countable(row, "covers", tag, number)
         replicate = row.bounded("replicate", least=1.0, whole=True, why="replicates count 1, 2, 3 …")
         if not reading:
             return None
@@ -276,7 +305,7 @@ class Builder:
             person=row.text("person"),
             at=row.text("time"),
             evidence=row.text("evidence"),
-            covers=row.covers("covers"),
+            covers=covers,
             supersedes=row.name("supersedes"),
             note=row.text("note"),
         )

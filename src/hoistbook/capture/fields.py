@@ -24,7 +24,10 @@ _SHORT = 255
 # Controls, formats (zero width, direction), line ends, private, unassigned and half characters.
 _INVISIBLE = ("Cc", "Cf", "Zl", "Zp", "Co", "Cn", "Cs")
 _PLACEHOLDERS = ("-", "–", "n/a", "na", "none", "nil", "tbd", "?", "not weighed", "unknown")
-_BLANK = ord(" ")  # characters before it are controls
+# Controls of both sets, marks that turn the direction of what follows, and characters of no width.
+_MISLEADING = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff]"
+)
 _YES = ("yes", "y", "true")
 _NO = ("no", "n", "false")
 
@@ -63,7 +66,7 @@ class RowReader:
     def own(self) -> dict[str, str]:
         """Return the filled cells of the user's own columns."""
         found = {header: seen(self._cells.get(index)).strip() for index, header in self._matched.own.items()}
-        return {header: text for header, text in found.items() if text}
+        return {header: text for header, text in found.items() if text and not self._misleads(header, text)}
 
     def _cell(self, header: str) -> Cell | None:
         index = self._columns.get(header)
@@ -106,15 +109,18 @@ class RowReader:
         text = seen(cell).strip()
         if text.isprintable():
             return text if text.isascii() else unicodedata.normalize("NFC", text)
-        control = next((c for c in text if ord(c) < _BLANK and c not in "\t\n\r"), None)
-        if control is not None:
+        return "" if self._misleads(header, text) else unicodedata.normalize("NFC", text)
+
+    def _misleads(self, header: str, text: str) -> bool:
+        """Fault text with characters that do not show, or make it show as something else."""
+        found = None if text.isprintable() else _MISLEADING.search(text)
+        if found is not None:
             self.fault(
                 header,
-                f"text may not hold the control character U+{ord(control):04X}; type it again.",
+                f"text may not hold {_what_it_is(found[0])} U+{ord(found[0]):04X}; delete it, or type the text again.",
                 ascii(text),
             )
-            return ""
-        return unicodedata.normalize("NFC", text)
+        return found is not None
 
     def name(self, header: str) -> str:
         """Text that identifies: short, no invisible characters, and not a day the spreadsheet made of it."""
@@ -269,6 +275,14 @@ class RowReader:
             else:
                 pairs[tag] = count
         return tuple(pairs.items())
+
+
+def _what_it_is(character: str) -> str:
+    if unicodedata.category(character) == "Cc":
+        return "the control character"
+    if character in "\u200b\u200c\u200d\u2060\u2061\u2062\u2063\u2064\u2065\ufeff":
+        return "the character of no width"
+    return "the mark that turns the direction of writing"
 
 
 def _counted_tag(piece: str) -> tuple[str, float]:

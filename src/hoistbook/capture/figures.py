@@ -170,6 +170,17 @@ def read_shared(row: RowReader, typed: Typed) -> tuple[Source, float] | None:
     return Source(name), typed.uncertainty_si(half) / coverage_factor(math.inf)
 
 
+def unusual(typed: Typed) -> str | None:
+    """Say that a figure of a whole vehicle lies outside what is usual; None where it does not, or nothing is known."""
+    kind = typed.kind
+    if kind.usual is None or kind.usual[0] <= typed.value_si <= kind.usual[1]:
+        return None
+    one, _ = to_si(1.0, typed.unit_text)
+    low, high = (f"{bound / one:.4g}" for bound in kind.usual)
+    unit = "" if typed.unit_text == "1" else f" {typed.unit_text}"
+    return f"{kind.words} = {typed.value:g}{unit} lies outside the usual {low} to {high}{unit}; check value and unit."
+
+
 def from_band(
     typed: Typed, band: Band, name: str, origin: Origin, shared: tuple[Source, float] | None = None
 ) -> Quantity:
@@ -187,6 +198,13 @@ def from_instrument(
     shared: tuple[Source, float] | None = None,
 ) -> Quantity | None:
     """Make the quantity of a typed value with the band its instrument gives it; None when the instrument cannot."""
+    if typed.value_si < 0.0 and not typed.kind.signed:
+        row.fault(
+            "value",
+            f"{typed.kind.words} cannot be negative; check the sign, the tare or the zero of {instrument.id}.",
+            row.seen("value"),
+        )
+        return None
     if dimension(instrument.unit) != dimension(typed.unit) or (typed.unit == "1") != (instrument.unit == "1"):
         row.fault(
             "instrument",
@@ -200,7 +218,7 @@ def from_instrument(
     except ValueError as error:
         # The row names itself; the name of its errors in the core says nothing to a person.
         message = str(error).removeprefix(f"reading {name} of ")
-        row.fault("value", message, f"{typed.value:g} {typed.unit_text}")
+        row.fault("value", message, row.seen("value"))
         return None
     terms = quantity.terms if shared is None or shared[1] == 0.0 else (*quantity.terms, shared)
     return Quantity(quantity.value, typed.unit, terms, quantity.origin)

@@ -169,7 +169,12 @@ def _judge_layout(matched: Matched, findings: Findings) -> None:
             column=matched.header_at(index),
             value=reference,
         )
-        _excuse(matched, reference, findings)
+    if table.more_merged:
+        findings.fault(
+            f"{table.more_merged} more ranges of merged cells; unmerge all cells of the sheet, or raise limits.merged.",
+            sheet=name,
+        )
+    _excuse(matched, findings)
     if table.hidden:
         findings.note(f"sheet {name!r} is hidden; it was read like the others.")
     if hidden := table.hidden_rows:
@@ -179,12 +184,22 @@ def _judge_layout(matched: Matched, findings: Findings) -> None:
         findings.note(f"sheet {name!r} has hidden columns; they were read like the others.")
 
 
-def _excuse(matched: Matched, reference: str, findings: Findings) -> None:
-    """Let the blank cells of a merged range pass: the merging is the fault, not each blank."""
-    first, last = cell_place(reference), cell_place(reference.partition(":")[2])
-    if first is None or last is None:
+def _excuse(matched: Matched, findings: Findings) -> None:
+    """Let the blank cells of merged ranges pass: the merging is the fault, not each blank."""
+    if not matched.table.merged:
         return
-    headers = [header for header, index in matched.columns.items() if first[1] <= index <= last[1]]
-    for row in matched.table.rows:
-        if first[0] <= row <= last[0]:
-            findings.faulty.update((matched.sheet.name, row, header) for header in headers)
+    for header, index in matched.columns.items():
+        spans = sorted(
+            (first[0], last[0])
+            for reference in matched.table.merged
+            if (first := cell_place(reference)) and (last := cell_place(reference.partition(":")[2]))
+            if first[1] <= index <= last[1]
+        )
+        # Rows and ranges side by side, each looked at once per column.
+        reach, place = 0, 0
+        for row in sorted(matched.table.rows):
+            while place < len(spans) and spans[place][0] <= row:
+                reach = max(reach, spans[place][1])
+                place += 1
+            if row <= reach:
+                findings.faulty.add((matched.sheet.name, row, header))

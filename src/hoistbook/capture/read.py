@@ -15,12 +15,12 @@ from hoistbook.capture.delimited import read_folder
 from hoistbook.capture.faults import Fault, Findings, LoadRefused, Progress, counted
 from hoistbook.capture.fields import RowReader
 from hoistbook.capture.headings import SLIP_RATIO, Matched, match_headings
+from hoistbook.capture.problems import Reporter, judge_tree
 from hoistbook.capture.remarks import remarks
 from hoistbook.capture.schema import OWN_PREFIX, SHEETS, SILENT_SHEETS, squeezed
 from hoistbook.capture.spreadsheet import read_workbook
 from hoistbook.capture.tables import Limits, Table
 from hoistbook.core.vehicle.approaches import FunctionTree
-from hoistbook.core.vehicle.problem import Problem
 from hoistbook.core.vehicle.records import Function, Kept, Measurement, Teardown, Vehicle
 from hoistbook.core.vehicle.validate import problems
 from hoistbook.reference.taxonomy import taxonomy
@@ -67,7 +67,7 @@ def read_teardown(
     findings = Findings(limits.faults)
     tables = _tables(Path(path), findings, limits, progress)
     # No table and no fault: a workbook without sheets, which lacks the compulsory ones.
-    loaded = _load(tables, findings, progress) if tables or not findings.faults else None
+    loaded = _load(tables, findings, limits, progress) if tables or not findings.faults else None
     if loaded is not None:
         return loaded
     raise LoadRefused(findings.ordered(SHEETS))
@@ -113,7 +113,9 @@ class _Loaded:
     rows: list[int] = field(default_factory=list)
 
 
-def _load(tables: Iterable[Table], findings: Findings, progress: Progress | None) -> Teardown | None:
+def _load(
+    tables: Iterable[Table], findings: Findings, limits: Limits, progress: Progress | None
+) -> Teardown | None:
     matched = _matched(tables, findings)
     total = sum(len(m.table.rows) for m in matched.values())
     done = 0
@@ -138,15 +140,17 @@ def _load(tables: Iterable[Table], findings: Findings, progress: Progress | None
                 progress(done, total, f"checking {name}")
         _after(name, into, builder, matched, findings)
     teardown = _teardown(loaded, builder, findings, kept)
-    broken = {name for name, sheet in matched.items() if sheet.broken}
+    judge_tree(teardown.nodes, loaded["parts"].rows, limits.depth, findings)
+    reporter = Reporter({name: into.rows for name, into in loaded.items()}, matched, findings)
     for problem in problems(teardown, taxonomy().codes):
-        _report(problem, loaded, broken, findings)
+        reporter.report(problem, teardown)
+    reporter.report_absent()
     if progress is not None:
         progress(total, total, "checking")
     if findings.faults:
         return None
     _set_aside(matched, builder, findings)
-    return replace(teardown, reported=(*findings.notes, *remarks(teardown)))
+    return replace(teardown, reported=(*builder.unusual, *findings.notes, *remarks(teardown)))
 
 
 def _after(
@@ -238,23 +242,6 @@ def _teardown(loaded: dict[str, _Loaded], builder: Builder, findings: Findings, 
         effects=records("effects"),
         kept=tuple(kept),
     )
-
-
-def _report(problem: Problem, loaded: dict[str, _Loaded], broken: set[str], findings: Findings) -> None:
-    """Turn a problem among the records into a fault of its cell, unless it only follows from another fault."""
-    rows = loaded[problem.sheet].rows
-    row = rows[problem.index] if 0 <= problem.index < len(rows) else 0
-    column = SHEETS[problem.sheet].column(problem.field)
-    pointed_at = {column.refers_to} if column.refers_to else set()
-    if (problem.sheet, problem.field) == ("measurements", "of"):
-        pointed_at = {"parts", "joints", "approaches", "configurations"}
-    if (
-        problem.sheet in broken
-        or pointed_at & broken
-        or findings.is_faulty(problem.sheet, row, problem.field)
-    ):
-        return
-    findings.fault(problem.message, sheet=problem.sheet, row=row, column=problem.field, value=problem.value)
 
 
 def _set_aside(matched: dict[str, Matched], builder: Builder, findings: Findings) -> None:

@@ -139,7 +139,7 @@ class _SheetReader:
         elif name == "row":
             self._start_row(attributes)
         elif name == "mergeCell":
-            self.table.merged.append(attributes.get("ref", ""))
+            self._merge(attributes.get("ref", ""))
         elif name == "col" and attributes.get("hidden", "0") in ("1", "true"):
             self.table.hidden_columns += 1
 
@@ -160,6 +160,14 @@ class _SheetReader:
             self._texts.end(name)
         elif name == "row":
             self._end_row()
+
+    def _merge(self, reference: str) -> None:
+        if reference in self.table.merged:
+            return
+        if len(self.table.merged) < self._limits.merged:
+            self.table.merged[reference] = None
+        else:
+            self.table.more_merged += 1
 
     def _start_row(self, attributes: dict[str, str]) -> None:
         number = attributes.get("r", "")

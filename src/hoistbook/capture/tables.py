@@ -24,12 +24,17 @@ class Limits:
         With content, in all sheets together.
     faults : int
         So many are listed; of the rest only their number.
+    depth : int
+        Levels of the part tree below the vehicle.
+    merged : int
+        Merged ranges of one sheet.
 
     Notes
     -----
     A 10,000-part teardown with a reading of every part measures 0.8 MB packed, 8 MB unpacked at a ratio up to 11, and
     0.2 million cells (computed: ``benchmarks/bench_load.py``); deflate cannot exceed about 1030:1. The limits leave an
-    honest workbook room by a factor of ten or more, pictures included.
+    honest workbook room by a factor of ten or more, pictures included. A vehicle taken apart to its last rivet has
+    about ten levels (common practice), and memory grows with parts times levels.
     """
 
     file_bytes: int = 60_000_000
@@ -41,6 +46,8 @@ class Limits:
     columns: int = 256
     cells: int = 4_000_000
     faults: int = 20_000
+    depth: int = 64
+    merged: int = 1_000
 
 
 class Oddity(Enum):
@@ -85,7 +92,8 @@ class Table:
 
     name: str
     rows: dict[int, dict[int, Cell]] = field(default_factory=dict)
-    merged: list[str] = field(default_factory=list)
+    merged: dict[str, None] = field(default_factory=dict)  # ranges, each once, in the order of the sheet
+    more_merged: int = 0  # beyond the limit
     hidden_rows: list[int] = field(default_factory=list)
     hidden_columns: int = 0  # runs of them
     hidden: bool = False

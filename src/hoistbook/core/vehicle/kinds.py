@@ -11,8 +11,12 @@ class QuantityKind:
     """One quantity: its key, the words people see, its SI unit, and what goes with it.
 
     `field` is the energy parameter it sets (empty when none). `needs` names what a fact of it must state besides
-    (mass_state, duty). `signed` is False where a negative value is a fault. `usual` is the reach of sound values in
-    `unit` (common practice, no source: it catches slips of a unit and refuses nothing by itself).
+    (mass_state, duty). `signed` is False where a negative value is a fault. `usual` is the reach of sound values of a
+    whole road vehicle in `unit`, from a light quadricycle to a heavy van; None where no reach would show a slip.
+
+    Source
+    ------
+    `usual`: common practice, no source. It catches slips of a unit and refuses nothing by itself.
     """
 
     key: str
@@ -26,7 +30,15 @@ class QuantityKind:
 
 
 _KINDS = (
-    QuantityKind("mass", "mass", "kg", "test_mass_kg", ("mass_state",), example_units=("kg", "g", "lb")),
+    QuantityKind(
+        "mass",
+        "mass",
+        "kg",
+        "test_mass_kg",
+        ("mass_state",),
+        example_units=("kg", "g", "lb"),
+        usual=(300.0, 10_000.0),
+    ),
     QuantityKind(
         "corner_mass_front_left", "corner mass, front left", "kg", "", ("mass_state",), example_units=("kg",)
     ),
@@ -62,10 +74,15 @@ _KINDS = (
         example_units=("%", "1"),
     ),
     QuantityKind("lift_angle", "angle of the raised vehicle", "rad", example_units=("deg",)),
-    QuantityKind("wheelbase", "wheelbase", "m", example_units=("mm", "m")),
+    QuantityKind("wheelbase", "wheelbase", "m", example_units=("mm", "m"), usual=(1.5, 6.0)),
     QuantityKind("track", "track width", "m", example_units=("mm", "m")),
     QuantityKind(
-        "rotating_share", "rotating inertia as share of mass", "1", "rotating_frac", example_units=("%", "1")
+        "rotating_share",
+        "rotating inertia as share of mass",
+        "1",
+        "rotating_frac",
+        example_units=("%", "1"),
+        usual=(0.005, 0.15),
     ),
     QuantityKind(
         "tyre_coefficient",
@@ -73,8 +90,11 @@ _KINDS = (
         "1",
         "tyre_coefficient",
         example_units=("N/kN", "kg/t"),
+        usual=(0.003, 0.02),
     ),
-    QuantityKind("drag_area", "drag area (Cd·A)", "m2", "drag_area_m2", example_units=("m2",)),
+    QuantityKind(
+        "drag_area", "drag area (Cd·A)", "m2", "drag_area_m2", example_units=("m2",), usual=(0.2, 12.0)
+    ),
     QuantityKind(
         "drag_force",
         "drag force of brakes, bearings and gears at standstill speed",
@@ -89,6 +109,7 @@ _KINDS = (
         "N.m",
         signed=True,
         example_units=("N·m",),
+        usual=(0.0, 100.0),
     ),
     QuantityKind(
         "drag_force_b",
@@ -111,14 +132,23 @@ _KINDS = (
         "m",
         "wheel_radius_m",
         example_units=("mm", "m"),
+        usual=(0.2, 0.6),
     ),
-    QuantityKind("gear_ratio", "reduction between motor and wheel", "1", "gear_ratio", example_units=("1",)),
+    QuantityKind(
+        "gear_ratio",
+        "reduction between motor and wheel",
+        "1",
+        "gear_ratio",
+        example_units=("1",),
+        usual=(1.0, 30.0),
+    ),
     QuantityKind(
         "gear_efficiency",
         "efficiency of the reduction, driving",
         "1",
         "gear_efficiency_frac",
         example_units=("%", "1"),
+        usual=(0.5, 1.0),
     ),
     QuantityKind(
         "gear_efficiency_back",
@@ -126,6 +156,7 @@ _KINDS = (
         "1",
         "gear_efficiency_back_frac",
         example_units=("%", "1"),
+        usual=(0.5, 1.0),
     ),
     QuantityKind("loss_c0", "drive-unit loss, constant part", "W", "loss_c0_w", example_units=("W",)),
     QuantityKind(
@@ -147,6 +178,7 @@ _KINDS = (
         "1",
         "return_frac",
         example_units=("%", "1"),
+        usual=(0.05, 1.0),
     ),
     QuantityKind(
         "cut_in_low",
@@ -154,6 +186,7 @@ _KINDS = (
         "m/s",
         "cut_in_low_m_per_s",
         example_units=("km/h", "m/s"),
+        usual=(0.0, 15.0),
     ),
     QuantityKind(
         "cut_in_full",
@@ -161,6 +194,7 @@ _KINDS = (
         "m/s",
         "cut_in_full_m_per_s",
         example_units=("km/h", "m/s"),
+        usual=(0.0, 15.0),
     ),
     QuantityKind(
         "regen_power_cap",
@@ -199,9 +233,15 @@ _KINDS = (
         "accessory_power_w",
         ("duty",),
         example_units=("W", "kW"),
+        usual=(10.0, 1e4),
     ),
     QuantityKind(
-        "pack_voltage", "open-circuit voltage of the pack", "V", "pack_voltage_v", example_units=("V",)
+        "pack_voltage",
+        "open-circuit voltage of the pack",
+        "V",
+        "pack_voltage_v",
+        example_units=("V",),
+        usual=(40.0, 1_000.0),
     ),
     QuantityKind(
         "pack_resistance",
@@ -209,20 +249,36 @@ _KINDS = (
         "ohm",
         "pack_resistance_ohm",
         example_units=("mohm", "ohm"),
+        usual=(1e-3, 1.0),
     ),
     QuantityKind(
-        "usable_energy", "usable battery energy", "J", "usable_energy_j", example_units=("kWh", "MJ")
+        "usable_energy",
+        "usable battery energy",
+        "J",
+        "usable_energy_j",
+        example_units=("kWh", "MJ"),
+        usual=(3.6e6, 1.08e9),
     ),
-    QuantityKind("wall_energy", "wall energy of a full charge", "J", example_units=("kWh", "MJ")),
+    QuantityKind(
+        "wall_energy", "wall energy of a full charge", "J", example_units=("kWh", "MJ"), usual=(3.6e6, 1.08e9)
+    ),
     QuantityKind(
         "charging_efficiency",
         "share of the wall energy that reaches the cells",
         "1",
         "charging_efficiency_frac",
         example_units=("%", "1"),
+        usual=(0.5, 1.0),
     ),
-    QuantityKind("label_factor", "label factor on range", "1", "label_factor_frac", example_units=("1",)),
-    QuantityKind("range", "range", "m", "", ("duty",), example_units=("km", "mi")),
+    QuantityKind(
+        "label_factor",
+        "label factor on range",
+        "1",
+        "label_factor_frac",
+        example_units=("1",),
+        usual=(0.4, 1.2),
+    ),
+    QuantityKind("range", "range", "m", "", ("duty",), example_units=("km", "mi"), usual=(1e4, 1.5e6)),
     QuantityKind(
         "consumption",
         "energy consumption at the wall",
@@ -230,6 +286,7 @@ _KINDS = (
         "",
         ("duty",),
         example_units=("Wh/km", "kWh/100 km", "kWh/100 mi"),
+        usual=(180.0, 5_400.0),
     ),
     QuantityKind("length", "length", "m", example_units=("mm", "m", "in")),
     QuantityKind("thickness", "thickness", "m", example_units=("mm",)),
@@ -239,6 +296,10 @@ _KINDS = (
     QuantityKind("height", "height above ground", "m", example_units=("mm",)),
     QuantityKind("resistance", "electrical resistance", "ohm", example_units=("mohm",)),
 )
+_ACTING_THROUGH = ("drag_torque",)  # acts on the drag force, through the wheel radius
+ACTING: tuple[str, ...] = tuple(kind.key for kind in _KINDS if kind.field or kind.key in _ACTING_THROUGH)
+"""Quantities that content can act on."""
+
 QUANTITY_KINDS: dict[str, QuantityKind] = {kind.key: kind for kind in _KINDS}
 
 _FIELD_WORDS = {kind.field: kind.words for kind in _KINDS if kind.field} | {

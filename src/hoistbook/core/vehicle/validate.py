@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
+from hoistbook.core.vehicle.kinds import ACTING
 from hoistbook.core.vehicle.problem import Place, Problem, listed_twice
 from hoistbook.core.vehicle.records import Function, Node, Rule, Teardown
 from hoistbook.core.vehicle.tree import parents_in_a_ring
@@ -158,9 +159,11 @@ def _shares(teardown: Teardown, names: Names) -> Iterator[Problem]:
         sums[whole] = (first, so_far + share.share_frac)
     for (tag, _), (first, total) in sums.items():
         if abs(total - 1.0) > SHARE_SUM_TOLERANCE_FRAC:
-            percent = f"{100.0 * total:.6g}"
-            message = f"the shares of part {tag} add up to {percent} %, not 100 %; mend or complete them."
-            yield Problem(sheet, first, tag, "share [%]", percent, message)
+            message = (
+                f"the shares of part {tag} add up to {100.0 * total:.6g} %, not 100 %; mend or complete them."
+            )
+            stated = f"{100.0 * teardown.shares[first].share_frac:.6g}"
+            yield Problem(sheet, first, tag, "share [%]", stated, message)
 
 
 def _content(teardown: Teardown, names: Names) -> Iterator[Problem]:
@@ -175,6 +178,12 @@ def _content(teardown: Teardown, names: Names) -> Iterator[Problem]:
         place = Place("content", index, item.item)
         if item.function:
             yield from names.unknown_function(place, item.function)
+        if item.quantity in names.kinds and item.quantity not in ACTING:
+            message = (
+                f"content on {names.kinds[item.quantity].words} acts on nothing in a comparison; state what the item "
+                f"does to one of: {', '.join(ACTING)}."
+            )
+            yield place.problem("quantity", item.quantity, message)
         if item.rule is not Rule.SCALE:
             yield from figure_problems(place, item.quantity, item.value, names)
         elif item.quantity not in names.kinds:
