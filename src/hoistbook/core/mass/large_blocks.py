@@ -48,9 +48,9 @@ def fit_large(
 
     Notes
     -----
-    With D the own uncertainties, the system [[D², A], [Aᵀ, 0]] [λ; s] = [y; 0] gives s = gain y. With the shared
-    sources z as further unknowns, [[D², A, C], [Aᵀ, 0, 0], [Cᵀ, 0, −1]], it gives the gain G under the full covariance
-    V = D² + C Cᵀ; the residual is y − A G y and its covariance V − A G V.
+    With D the own uncertainties, the system [[D², A], [Aᵀ, 0]] [λ; s] = [y; 0] gives s = gain y and λ = P y with
+    P = D⁻² (1 − A gain). Under the full covariance V = D² + C Cᵀ the gain is G = gain (1 − C (1 + Cᵀ P C)⁻¹ Cᵀ P)
+    (Woodbury), the residual y − A G y and its covariance V − A G V.
 
     Source
     ------
@@ -68,7 +68,9 @@ def fit_large(
         tied = tuple(np.flatnonzero((np.abs(mix) > _DEPENDENT_FRAC).any(axis=1)).tolist())
 
     # Residuals of the block by itself, under its full covariance.
-    full = gain[kept] if not shared_kg.size else _gain(spanning, own_kg, shared_kg)
+    p_shared = (shared_kg - spanning @ (gain[kept] @ shared_kg)) / own_kg[:, None] ** 2
+    inner = np.eye(shared_kg.shape[1]) + shared_kg.T @ p_shared
+    full = gain[kept] - (gain[kept] @ shared_kg) @ np.linalg.solve(inner, p_shared.T)
     residual = values_kg - spanning @ (full @ values_kg)
     variance = own_kg**2 + (shared_kg**2).sum(axis=1)
     covered = full * own_kg**2 + (full @ shared_kg) @ shared_kg.T
@@ -94,17 +96,13 @@ def _independent(design: csr_array) -> list[int]:
     return [int(j) for j in np.flatnonzero(factors.U.diagonal() > _DEPENDENT_FRAC)]
 
 
-def _gain(design: csr_array, own_kg: Array, shared_kg: Array | None = None) -> Array:
+def _gain(design: csr_array, own_kg: Array) -> Array:
     rows, columns = design.shape
-    count = 0 if shared_kg is None else shared_kg.shape[1]
     # In units of the middle uncertainty, so that both halves of the system are of one size.
     scale = float(np.median(own_kg))
-    sources = csr_array((rows, count)) if shared_kg is None else csr_array(shared_kg / scale)
-    nothing = csr_array((columns, columns + count))
-    beside = hstack([design, sources], format="csr")
-    below = vstack([nothing, hstack([csr_array((count, columns)), -eye_array(count)])], format="csr")
-    above = hstack([diags_array((own_kg / scale) ** 2), beside], format="csr")
-    system = csc_array(vstack([above, hstack([beside.T, below])]))
+    above = hstack([diags_array((own_kg / scale) ** 2), design], format="csr")
+    below = hstack([design.T, csr_array((columns, columns))], format="csr")
+    system = csc_array(vstack([above, below]))
     try:
         factors = splu(system)
     except RuntimeError as error:
@@ -113,7 +111,7 @@ def _gain(design: csr_array, own_kg: Array, shared_kg: Array | None = None) -> A
     gain = np.empty((columns, rows))
     for first in range(0, rows, _COLUMNS_AT_ONCE):
         last = min(first + _COLUMNS_AT_ONCE, rows)
-        wanted = np.zeros((rows + columns + count, last - first))
+        wanted = np.zeros((rows + columns, last - first))
         wanted[np.arange(first, last), np.arange(last - first)] = 1.0
         found = factors.solve(wanted)
         found += factors.solve(wanted - system @ found)  # uncertainties may span six powers of ten
