@@ -283,5 +283,8 @@ def test_rows_come_back_as_records(drawn):
         folder = Path(name)
         write_workbook(folder / "van.xlsx", rows)
         write_csv_folder(folder / "van", rows)
-        assert_same(read_teardown(folder / "van.xlsx"), expected)
-        assert_same(read_teardown(folder / "van"), expected)
+        for path in (folder / "van.xlsx", folder / "van"):
+            found = read_teardown(path)
+            # Drawn figures are of no real vehicle, so some are remarked on; nothing else is.
+            rest = tuple(remark for remark in found.reported if not remark.startswith("unusual: "))
+            assert_same(dataclasses.replace(found, reported=rest), expected)
