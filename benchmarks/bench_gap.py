@@ -17,8 +17,9 @@ from hoistbook.core.arrays import Array
 from hoistbook.core.compare.causes import CAUSES, RESIDUAL
 from hoistbook.core.compare.engine import Surroundings
 from hoistbook.core.compare.gap import Question, ResidualPrior, Side, reconcile
-from hoistbook.core.compare.kernels_numba import compiled
+from hoistbook.core.compare.kernels_numba import sum_powers
 from hoistbook.core.compare.shapley import shapley
+from hoistbook.core.compiling import compiled
 from hoistbook.core.energy.duty import Duty, drive
 from hoistbook.core.energy.parameters import EnergyParameters
 from hoistbook.core.quantities.quantity import Origin
@@ -147,7 +148,7 @@ def main() -> None:
     )
     found = None
     for use_fast in (False, True):
-        if use_fast and compiled() is None:
+        if use_fast and compiled(sum_powers) is None:
             print("numba is not installed (extra `fast`)")
             continue
         name = "numba" if use_fast else "NumPy"

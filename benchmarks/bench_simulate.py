@@ -13,9 +13,10 @@ from dataclasses import fields
 import numpy as np
 
 from hoistbook.core.arrays import Array
+from hoistbook.core.compiling import compiled
 from hoistbook.core.energy.chain import N_SUMS, Columns, columns, moving_steps
 from hoistbook.core.energy.cycles import Cycle
-from hoistbook.core.energy.loop import compiled_loop, sums_loop
+from hoistbook.core.energy.loop import sums_loop
 from hoistbook.core.energy.model import EnergyParameters, simulate
 from hoistbook.reference.cycles import cycle
 from hoistbook.reference.energy import energy_defaults
@@ -77,7 +78,7 @@ def main() -> None:
     print(f"{given.draws} draws x {len(trace.moving)} moving steps of {trace.title}")
     print(f"{'plain Python loop (scaled up)':34}{loop:9.3f} s")
     engines: list[tuple[str, int]] = [("numpy", 1), ("numpy", 2)]
-    if compiled_loop() is None:
+    if compiled(sums_loop) is None:
         print("numba is not installed: compiled loop left out")
     else:
         simulate(trace, parameters(64), engine="numba")  # compile outside the timing

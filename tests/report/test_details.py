@@ -5,8 +5,9 @@ import pytest
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.compare.causes import CAUSES
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
+from hoistbook.core.vehicle.kinds import unit_text
 from hoistbook.report.details import FIELD_OF_CAUSE, change
-from hoistbook.report.figures import in_unit, printed
+from hoistbook.report.figures import in_unit
 
 
 def around(value, half):
@@ -65,7 +66,7 @@ def test_figures_belong_to_their_causes():
     ],
 )
 def test_units_are_set_as_in_print(unit, text):
-    assert printed(unit) == text
+    assert unit_text(unit) == text
 
 
 def test_quantity_is_printed_with_its_unit_set():

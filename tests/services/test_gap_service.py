@@ -333,3 +333,10 @@ def test_one_of_several_configurations_must_be_named():
     for ask in (lambda: mass_report(several), lambda: report(several, vehicle("B"), "mass")):
         with pytest.raises(LookupError, match="configurations A-1, A-2: say which one"):
             ask()
+
+
+def test_a_drive_without_motion_is_refused(tmp_path):
+    path = tmp_path / "parked.csv"
+    path.write_text("time [s],speed [km/h]\n0,0\n1,0\n2,0\n")
+    with pytest.raises(ValueError, match="the vehicle never moves"):
+        named_duty(str(path))

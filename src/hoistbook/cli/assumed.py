@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.quantities.units import from_si, to_si
-from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
-from hoistbook.report.figures import printed, worded
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words, unit_text
+from hoistbook.report.figures import worded
 from hoistbook.report.sentences import capital, counted
 
 _MARKS = "published|computed|first principles|common practice|from memory"
@@ -166,7 +166,7 @@ def _in_usual_unit(words: str, value: str) -> str:
         for part in (parts["value"], parts["band"])
     )
     band = f" ± {band}" if band else ""
-    return f"{number}{band} {printed(usual)}".rstrip()
+    return f"{number}{band} {unit_text(usual)}".rstrip()
 
 
 def _renamed(figures: Sequence[TakenFigure]) -> Iterator[TakenFigure]:
@@ -193,3 +193,11 @@ def _silence(codes: str, items: str, called: dict[str, str]) -> str:
         for function, figures in lacking.items()
     )
     return f"{' and '.join(who)} {verb} nothing for {counted(len(lacking), 'function')}: {listed}"
+
+
+def print_doubts(page: Page, doubts: Sequence[str]) -> None:
+    """Print what does not fit together, before any result that rests on it."""
+    if doubts:
+        page.heading("Read this first: figures that do not fit together")
+        page.bullets(worded(doubt) for doubt in doubts)
+        page.blank()

@@ -5,19 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from hoistbook.cli.as_json import Json, interval, optional_interval
-from hoistbook.cli.assumed import DRIVE_UNIT_EFFICIENCY, WAY_OF_EFFICIENCY, print_assumed
+from hoistbook.cli.assumed import DRIVE_UNIT_EFFICIENCY, WAY_OF_EFFICIENCY, print_assumed, print_doubts
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import NARROW_SPACE, text
 from hoistbook.core.quantities.units import from_si
-from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, unit_text
 from hoistbook.report.figures import (
     METRIC,
     US,
     aligned,
     display_unit,
     figure,
-    printed,
     shown,
     to_place,
 )
@@ -50,6 +49,7 @@ MPGE = "MPGe"
 
 def print_range(page: Page, report: RangeReport, name: str, units: str = METRIC) -> None:
     """Print range and consumption of one vehicle, what was stated of it, and where every figure comes from."""
+    print_doubts(page, report.doubts)
     unit = display_unit("range", units)
     model = f"{figure(shown(report.range, unit), unit=unit)}{NARROW_SPACE}{unit}"
     if report.stated_range is None:
@@ -181,7 +181,7 @@ def _parameter(row: ParameterRow, one_efficiency: bool, units: str) -> tuple[str
     value = figure(shown(Interval(row.value, row.low, row.high), unit), unit=unit)
     way = WAY_OF_EFFICIENCY.get(row.words)
     words = f"{DRIVE_UNIT_EFFICIENCY}, {way}" if way and one_efficiency else row.words
-    return capital(words), str(value), printed(unit), row.origin
+    return capital(words), str(value), unit_text(unit), row.origin
 
 
 def range_json(report: RangeReport) -> Json:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from hoistbook.cli.assumed import print_assumed
+from hoistbook.cli.assumed import print_assumed, print_doubts
 from hoistbook.cli.gap_view import GapView
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.cli.walk_table import below_word, print_decisions, print_walk
@@ -40,10 +40,7 @@ def print_gap(page: Page, view: GapView, *, by_cause: bool = False) -> None:
         Print every decision inside every cause, not only the largest.
     """
     main, unit = view.main, view.unit
-    if main.doubts:
-        page.heading("Read this first: figures that do not fit together")
-        page.bullets(worded(doubt) for doubt in main.doubts)
-        page.blank()
+    print_doubts(page, main.doubts)
     page.text(view.answer, style="bold")
     page.text(view.account)
     x, y = (

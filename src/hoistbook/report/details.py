@@ -8,7 +8,8 @@ from types import MappingProxyType
 
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import NARROW_SPACE
-from hoistbook.report.figures import METRIC, US, figure, printed, shown
+from hoistbook.core.vehicle.kinds import unit_text
+from hoistbook.report.figures import METRIC, US, figure, shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,5 +85,5 @@ def _one(found: Shown | None, of_x: Mapping[str, Interval], of_y: Mapping[str, I
     before, after = (
         figure(shown(side[found.field], found.unit), unit=found.unit).value for side in (of_x, of_y)
     )
-    unit = f"{NARROW_SPACE}{printed(found.unit)}".rstrip(NARROW_SPACE)
+    unit = f"{NARROW_SPACE}{unit_text(found.unit)}".rstrip(NARROW_SPACE)
     return f"{before}{unit} both" if before == after else f"{before} → {after}{unit}"

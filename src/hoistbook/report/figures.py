@@ -11,7 +11,7 @@ from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import MINUS, NARROW_SPACE, quantity_text, text
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import from_si
-from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words, unit_text
 
 METRIC, US = "metric", "us"
 DISPLAY_UNITS = {
@@ -160,14 +160,6 @@ def certainty(p_sign: float) -> str:
     return f">{CERTAIN}" if p_sign > CERTAIN else f"{p_sign:.2f}"
 
 
-def printed(unit: str) -> str:
-    """How a unit is set in print: "m²" for "m2", "N·s/m" for "N.s/m", nothing for a pure number."""
-    if unit == "1":
-        return ""
-    set_out = unit.replace(".", "·").replace("ohm", "Ω")
-    return re.sub(r"(?<=[a-z)])[23](?!\d)", lambda found: _RAISED[found[0]], set_out)
-
-
 def in_unit(found: Quantity, unit: str) -> str:
     """A quantity with its 95 % band in a unit, the unit set as in print."""
     if unit in FINEST:
@@ -175,7 +167,7 @@ def in_unit(found: Quantity, unit: str) -> str:
         number = str(figure(Interval(from_si(found.value, unit, expected=found.unit), low, high), unit=unit))
     else:
         number = quantity_text(found, unit).removesuffix(f"{NARROW_SPACE}{unit}")
-    return f"{number}{NARROW_SPACE}{printed(unit)}".rstrip(NARROW_SPACE)
+    return f"{number}{NARROW_SPACE}{unit_text(unit)}".rstrip(NARROW_SPACE)
 
 
 def per_cent(fraction: float) -> str:

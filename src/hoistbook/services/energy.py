@@ -21,6 +21,7 @@ from hoistbook.core.vehicle.kinds import field_words
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import sides
+from hoistbook.services.doubts import within_one_vehicle
 from hoistbook.services.duties import named_duty
 from hoistbook.services.loading import chosen_configuration
 
@@ -77,6 +78,8 @@ class RangeReport:
     label : Label or None
         For the duty of the US label, what the label would say.
     assumptions : tuple of str
+    doubts : tuple of str
+        Figures that do not fit together; to be read first.
     """
 
     code: str
@@ -92,6 +95,7 @@ class RangeReport:
     parameters: tuple[ParameterRow, ...]
     chain: Mapping[str, float]
     assumptions: tuple[str, ...]
+    doubts: tuple[str, ...]
     n_draws: int
     seed: int
     one_efficiency: bool = False
@@ -129,7 +133,7 @@ def range_report(
     chosen = chosen_configuration(teardown, configuration)
     stated = sides.stated_figures([(teardown, chosen)], "range", asked.duty.name)
     one = sides.subject(teardown, asked, n_draws, seed, chosen.id, stated.basis, known)
-    equal = WeightedDraws(np.full(n_draws, 1.0 / n_draws))
+    equal = WeightedDraws.equal(n_draws)
     driven = drive(asked.duty, EnergyParameters(**one.resolved.draws(n_draws, seed)))
     residual = None
     stated_range = stated_energy = None
@@ -161,6 +165,7 @@ def range_report(
         parameters=tuple(rows),
         chain=_chain(asked.duty.weights, driven, equal),
         assumptions=one.resolved.assumptions,
+        doubts=within_one_vehicle(teardown, chosen.id, asked.duty.name),
         n_draws=n_draws,
         seed=seed,
         one_efficiency=_has_one_efficiency(one.resolved),

@@ -6,8 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
-import numpy as np
-
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import Interval, WeightedDraws
 from hoistbook.core.compare.gap import Question, ResidualPrior, normalised_side, reconcile
@@ -212,7 +210,7 @@ def _intervals(one: sides.Subject) -> dict[str, Interval]:
 
 def _alike_intervals(one: sides.Subject, fields: Mapping[str, Array]) -> dict[str, Interval]:
     """Figures as found, and those that content moved as their draws say."""
-    equal = WeightedDraws(np.full(one.n_draws, 1.0 / one.n_draws))
+    equal = WeightedDraws.equal(one.n_draws)
     moved = {
         name: equal.interval(values) for name, values in fields.items() if values is not one.fields[name]
     }

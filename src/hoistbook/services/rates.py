@@ -85,7 +85,7 @@ def rates_report(
     else:
         residual = side.stated / model_value(question, side)
         notes.append(stated.remark)
-    equal = WeightedDraws(np.full(n_draws, 1.0 / n_draws))
+    equal = WeightedDraws.equal(n_draws)
     built, followed = (
         rates(question, side, residual, equal, secondary_mass_kg_per_kg=mass)
         for mass in (0.0, secondary_mass_kg_per_kg)

@@ -330,7 +330,7 @@ def test_settings_of_a_run_are_checked():
 
 
 def test_numba_that_is_missing_is_said(monkeypatch):
-    monkeypatch.setattr("hoistbook.core.energy.model.compiled_loop", lambda: None)
+    monkeypatch.setattr("hoistbook.core.energy.model.compiled", lambda loops: None)
     with pytest.raises(ValueError, match="extra `fast`"):
         simulate(cycle("udds"), FULL_CHAIN, engine="numba")
     assert float(simulate(cycle("udds"), random_draws(65)).wall_j.min()) > 0.0

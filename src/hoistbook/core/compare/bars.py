@@ -84,6 +84,11 @@ class WeightedDraws:
 
     weight: Array
 
+    @classmethod
+    def equal(cls, n_draws: int) -> WeightedDraws:
+        """Draws that all weigh the same."""
+        return cls(np.full(n_draws, 1.0 / n_draws))
+
     @property
     def effective_count(self) -> float:
         """Number of equally weighted draws worth as much: (Σw)²/Σw² (Kish; from memory)."""

@@ -29,8 +29,9 @@ from hoistbook.core.compare.causes import (
     Cause,
 )
 from hoistbook.core.compare.engine import ORDER, Combinations, GapQuantity, State, Surroundings
-from hoistbook.core.compare.kernels_numba import compiled
+from hoistbook.core.compare.kernels_numba import sum_powers
 from hoistbook.core.compare.shapley import coalition_weights, weights_without
+from hoistbook.core.compiling import compiled
 from hoistbook.core.energy.duty import Duty
 from hoistbook.core.quantities.quantity import Origin
 
@@ -362,7 +363,7 @@ def _combinations(question: Question, states: Mapping[str, Sequence[State]]) -> 
 def _in_slices(combinations: Combinations, reduce: Callable[[Array], Array]) -> Array:
     """Value all draws slice by slice and join what `reduce` returns along the last axis, the draws."""
     # A slice stays in the processor's cache; both kernels let a second thread work on another one meanwhile.
-    size = FAST_SLICE if combinations.use_fast and compiled() is not None else NUMPY_SLICE
+    size = FAST_SLICE if combinations.use_fast and compiled(sum_powers) is not None else NUMPY_SLICE
     slices = [slice(i, min(i + size, combinations.n_draws)) for i in range(0, combinations.n_draws, size)]
 
     def one(draws: slice) -> Array:

@@ -9,7 +9,8 @@ import numpy as np
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.condense import CondensedCycle, StepSet
-from hoistbook.core.compare.kernels_numba import LEAST_WIDTH_M_PER_S, compiled
+from hoistbook.core.compare.kernels_numba import LEAST_WIDTH_M_PER_S, sum_powers
+from hoistbook.core.compiling import compiled
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,7 @@ def moments(
     first principles: the step rule of `core.energy.model`, with P = F u/η + κF²/η² + c0 + k2 ω + k3 ω³ in traction and
     P = −η_b F_r u + κ η_b² F_r² + … in braking, κ = k1 (r/G)².
     """
-    loops = compiled() if fast else None
+    loops = compiled(sum_powers) if fast else None
     if loops is not None:
         return _moments_loops(loops, road, drives, cuts, cycle, gravity_m_per_s2, n_powers)
     return _moments_numpy(road, drives, cuts, cycle, gravity_m_per_s2, n_powers)

@@ -5,10 +5,6 @@ Draws run along the innermost loop, so the compiler can use vector registers wit
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import cache
-from typing import Any
-
 import numpy as np
 
 from hoistbook.core.arrays import Array
@@ -140,20 +136,3 @@ def sum_powers(
                     for r in range(n_cuts):
                         for j in range(n):
                             out[power, k, d, r, first + j] = sums[d, r, power, j] + driving[d, power, j]
-
-
-@cache
-def compiled() -> Callable[..., None] | None:
-    """Return the loops compiled by numba, or None when numba is not installed. They let other threads run."""
-    try:
-        import numba
-    except ImportError:
-        return None
-    compile_it: Any = numba.njit(nogil=True, cache=True, error_model="numpy")
-    in_memory: Any = numba.njit(nogil=True, error_model="numpy")
-    try:
-        loops: Callable[..., None] = compile_it(sum_powers)
-    except RuntimeError:
-        # Nowhere to keep the compiled code (read-only installation, no home): compile anew in each process.
-        loops = in_memory(sum_powers)
-    return loops

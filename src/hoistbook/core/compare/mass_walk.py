@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.compare.bars import DecisionBar, WeightedDraws
-from hoistbook.core.compare.walk import Walk, make_bars
+from hoistbook.core.compare.bars import WeightedDraws
+from hoistbook.core.compare.walk import Walk, decision_totals, make_bars
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import draws as draw
 
@@ -103,7 +103,7 @@ def mass_walk(
     if n_draws < 100:
         msg = f"n_draws = {n_draws}: give at least 100 draws for a 95 % band."
         raise ValueError(msg)
-    equal = WeightedDraws(np.full(n_draws, 1.0 / n_draws))
+    equal = WeightedDraws.equal(n_draws)
     drawn_x, drawn_y = draw(x.stated, n_draws, seed), draw(y.stated, n_draws, seed)
     gap_draws = drawn_y - drawn_x
     shares: dict[str, Array] = {}
@@ -153,9 +153,6 @@ def mass_walk(
         merge=False,
     )
     decided = np.sum(list(split.values()), axis=0) if split else np.zeros(n_draws)
-    totals: dict[str, Array] = {}
-    for (_, function), values in split.items():
-        totals[function] = totals[function] + values if function in totals else values
     return Walk(
         quantity="mass",
         unit="kg",
@@ -168,15 +165,7 @@ def mass_walk(
         gap_sign=equal.sign_probability(gap_draws),
         detection_limit=gap.half_width,
         bars=bars,
-        decisions=tuple(
-            sorted(
-                (
-                    DecisionBar(function, function_words.get(function, function), equal.interval(values))
-                    for function, values in totals.items()
-                ),
-                key=lambda bar: -abs(bar.amount.value),
-            )
-        ),
+        decisions=decision_totals(split, function_words, equal),
         remarks=remarks,
         assumptions=assumptions,
         effective_draws=float(n_draws),

@@ -265,6 +265,7 @@ def range_walk(
         words[BATTERY.name] = "battery resistance and voltage"
     decided = np.sum(list(found.decisions.values()), axis=0) if found.decisions else np.zeros_like(found.gap)
     of_causes = found.gap - found.shares[RESIDUAL]
+    decision_words = {decision.name: decision.words for decision in decisions}
     together: list[tuple[tuple[str, str], str, str]] = []
     if usable_energy_from_wall:
         together.append(
@@ -279,7 +280,7 @@ def range_walk(
         words,
         cause_origins(question, x, y),
         found.decisions,
-        {decision.name: decision.words for decision in decisions},
+        decision_words,
         draws,
         limit,
         rest=RESIDUAL,
@@ -305,7 +306,7 @@ def range_walk(
         gap_sign=draws.sign_probability(found.gap),
         detection_limit=limit,
         bars=bars,
-        decisions=decision_totals(found.decisions, decisions, draws),
+        decisions=decision_totals(found.decisions, decision_words, draws),
         remarks=remarks,
         assumptions=tuple(assumptions),
         effective_draws=draws.effective_count,
@@ -322,15 +323,16 @@ def _end_word(side: Side) -> str:
 
 
 def decision_totals(
-    split: Mapping[tuple[str, str], Array], decisions: Sequence[Decision], draws: WeightedDraws
+    split: Mapping[tuple[str, str], Array], words: Mapping[str, str], draws: WeightedDraws
 ) -> tuple[DecisionBar, ...]:
     """Each decision summed over the causes it acts on, counted once, sorted by size."""
-    totals: list[DecisionBar] = []
-    for decision in decisions:
-        parts = [values for (_, name), values in split.items() if name == decision.name]
-        if parts:
-            totals.append(DecisionBar(decision.name, decision.words, draws.interval(np.sum(parts, axis=0))))
-    return tuple(sorted(totals, key=lambda bar: -abs(bar.amount.value)))
+    totals: dict[str, Array] = {}
+    for (_, name), values in split.items():
+        totals[name] = totals[name] + values if name in totals else values
+    bars = (
+        DecisionBar(name, words.get(name, name), draws.interval(values)) for name, values in totals.items()
+    )
+    return tuple(sorted(bars, key=lambda bar: -abs(bar.amount.value)))
 
 
 def _bar(

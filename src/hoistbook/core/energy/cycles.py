@@ -39,8 +39,8 @@ class Cycle:
     Raises
     ------
     ValueError
-        Shapes differ, fewer than two samples, a time that does not rise, a negative or non-finite speed, no motion at
-        all, or a phase whose ends are not samples.
+        Shapes differ, fewer than two samples, a time that does not rise, a negative or non-finite speed, or a phase
+        whose ends are not samples.
 
     Notes
     -----
@@ -84,11 +84,6 @@ class Cycle:
         object.__setattr__(self, "moving", np.flatnonzero(u > 0.0))
         object.__setattr__(self, "distance_m", float(np.sum(u * duration)))
         object.__setattr__(self, "duration_s", float(time[-1] - time[0]))
-        if not self.distance_m > 0.0:
-            msg = (
-                f"cycle {self.name!r}: the vehicle never moves, so nothing holds per distance; give a drive."
-            )
-            raise ValueError(msg)
         for phase in self.phases:
             self._samples(phase)
 

@@ -31,7 +31,8 @@ class Duty:
     Raises
     ------
     ValueError
-        No cycle, a wrong number of weights, weights that are negative or do not add up to 1, or an unknown rule.
+        No cycle, a wrong number of weights, weights that are negative or do not add up to 1, an unknown rule,
+        or a cycle that never moves.
 
     Source
     ------
@@ -53,6 +54,10 @@ class Duty:
         if min(self.weights) < 0.0 or not abs(sum(self.weights) - 1.0) < 1e-9:
             msg = f"duty {self.name!r}: weights {self.weights} must be positive and add up to 1."
             raise ValueError(msg)
+        for cycle in self.cycles:
+            if not cycle.distance_m > 0.0:
+                msg = f"cycle {cycle.name!r}: the vehicle never moves, so nothing holds per distance; give a drive."
+                raise ValueError(msg)
         if self.combine not in ("range", "energy"):
             msg = f"duty {self.name!r}: combine = {self.combine!r}; known rules: range, energy."
             raise ValueError(msg)

@@ -6,9 +6,6 @@ The extra `fast` installs numba; without it `model.simulate` takes the NumPy blo
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from functools import cache
-from typing import Any
 
 from hoistbook.core.arrays import Array
 
@@ -90,20 +87,3 @@ def sums_loop(
         out[4, d] = copper_loss
         out[5, d] = pack_loss
     return -1
-
-
-@cache
-def compiled_loop() -> Callable[..., int] | None:
-    """Return the loop compiled by numba, or None when numba is not installed."""
-    try:
-        import numba
-    except ImportError:
-        return None
-    compile_it: Any = numba.njit(nogil=True, cache=True, error_model="numpy")
-    in_memory: Any = numba.njit(nogil=True, error_model="numpy")
-    try:
-        compiled: Callable[..., int] = compile_it(sums_loop)
-    except RuntimeError:
-        # Nowhere to keep the compiled code (read-only installation, no home): compile anew in each process.
-        compiled = in_memory(sums_loop)
-    return compiled

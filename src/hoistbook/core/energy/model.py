@@ -10,6 +10,7 @@ from typing import Literal
 import numpy as np
 
 from hoistbook.core.arrays import Array
+from hoistbook.core.compiling import compiled
 from hoistbook.core.energy.chain import (
     BRAKING,
     COPPER,
@@ -25,7 +26,7 @@ from hoistbook.core.energy.chain import (
     moving_steps,
 )
 from hoistbook.core.energy.cycles import Cycle
-from hoistbook.core.energy.loop import compiled_loop
+from hoistbook.core.energy.loop import sums_loop
 from hoistbook.core.energy.parameters import FIELD_NAMES, EnergyParameters
 from hoistbook.core.energy.wheel import CHUNK_DRAWS
 
@@ -126,7 +127,7 @@ def simulate(
 def _chosen_loop(engine: Engine, count: int) -> Callable[..., int] | None:
     if engine == "numpy" or (engine == "auto" and count < _FEW_DRAWS):
         return None
-    loop = compiled_loop()
+    loop = compiled(sums_loop)
     if loop is None and engine == "numba":
         msg = "engine 'numba' needs the extra `fast` (numba is not installed); install it or use engine 'numpy'."
         raise ValueError(msg)

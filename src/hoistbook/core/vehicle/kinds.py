@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from dataclasses import dataclass
 
 
@@ -316,10 +317,11 @@ def field_words(field: str) -> str:
 
 
 def unit_text(unit: str) -> str:
-    """A unit as it is printed: "N·s²/m²" for "N.s2/m2", nothing for "1"."""
+    """A unit as it is set in print: "N·s²/m²" for "N.s2/m2", "Ω" for "ohm", nothing for a pure number."""
     if unit == "1":
         return ""
-    return unit.replace(".", "·").translate(str.maketrans("23", "²³"))
+    set_out = unit.replace(".", "·").replace("ohm", "Ω")
+    return re.sub(r"(?<=[a-z)])[23](?!\d)", lambda found: "²³"[int(found[0]) - 2], set_out)
 
 
 def quantity_kind(name: str) -> QuantityKind:
