@@ -52,16 +52,20 @@ def test_shares_equal_brute_force_over_every_coalition(quantity, use_fast):
     assert found.first_in["mass"] == pytest.approx(first * stated_x / base[0], abs=tolerance)
 
 
-def test_constant_efficiency_needs_no_pack():
-    # first principles: as above, with every loss constant zero and a pack without resistance.
+@pytest.mark.parametrize("use_fast", [False, True])
+@pytest.mark.parametrize("losses", [(), ("loss_c0_w", "loss_k1", "loss_k2", "loss_k3")])
+def test_pack_without_resistance_needs_no_series(losses, use_fast):
+    # first principles: as above, with a pack without resistance, and with every loss constant zero besides.
     x, y = vans.parameter_draws(N_DRAWS, 1), vans.parameter_draws(N_DRAWS, 2, shift=0.02)
     for fields in (x, y):
-        for name in ("loss_c0_w", "loss_k1", "loss_k2", "loss_k3", "pack_resistance_ohm"):
+        for name in (*losses, "pack_resistance_ohm"):
             fields[name] = np.zeros(N_DRAWS)
     duty = vans.us_duty()
     _, base = brute_force(x, y, duty, "range")
     found = reconcile(
-        vans.question(duty), vans.side("X", x, base[0].copy()), vans.side("Y", y, base[-1].copy())
+        vans.question(duty, use_fast=use_fast),
+        vans.side("X", x, base[0].copy()),
+        vans.side("Y", y, base[-1].copy()),
     )
     expected = shapley(base)
     for i, cause in enumerate(CAUSES):

@@ -93,6 +93,8 @@ def moments(
     loops = compiled(sum_powers) if fast else None
     if loops is not None:
         return _moments_loops(loops, road, drives, cuts, cycle, gravity_m_per_s2, n_powers)
+    if n_powers == 1:
+        return _first_moments(road, drives, cuts, cycle, gravity_m_per_s2)
     return _moments_numpy(road, drives, cuts, cycle, gravity_m_per_s2, n_powers)
 
 
@@ -144,6 +146,53 @@ def _moments_numpy(
                     + _power_sums(braking, cycle.braking.weight, n_powers)
                     + _power_sums(single, cycle.single.weight, n_powers)
                 )
+    return out
+
+
+def _first_moments(
+    road: Road, drives: Sequence[Drive], cuts: Sequence[Recuperation], cycle: CondensedCycle, gravity: float
+) -> Array:
+    """Σ P dt alone, where the pack loses nothing: a quadratic form in the road load but for the single steps."""
+    n_combinations, n_draws = road.inertia_kg.shape
+    out = np.zeros((1, n_combinations, len(drives), len(cuts), n_draws))
+    sets = (cycle.traction, cycle.braking, cycle.single)
+    terms = [_force_terms(steps) for steps in sets]
+    work = [term @ (steps.weight * steps.speed) for term, steps in zip(terms, sets, strict=True)]
+    squares = [(term * steps.weight) @ term.T for term, steps in zip(terms, sets, strict=True)]
+    loss = [sum(_speed_loss(drive, steps) @ steps.weight for steps in sets) for drive in drives]
+    has_copper = any(np.any(drive.copper) for drive in drives)
+    single, weight = cycle.single, cycle.single.weight
+    limits = [[_limit(drive, cut, single) for cut in cuts] for drive in drives]
+    fades = [_fade(cut, single) for cut in cuts]
+    grips = [_grip_per_mass(cut, single, gravity) for cut in cuts]
+    faded_work = [fade * (weight * single.speed) for fade in fades]
+    faded_square = [fade * fade * weight for fade in fades]
+    for k in range(n_combinations):
+        theta = np.stack(
+            [road.a_n[k], road.b_n_s_per_m[k], road.c_n_s2_per_m2[k], road.inertia_kg[k]], axis=1
+        )
+        force = theta @ terms[2]
+        forward = np.maximum(force, 0.0)
+        backward = forward - force
+        driven = theta @ work[0] + forward @ (weight * single.speed)
+        braked = theta @ work[1]
+        driven_square = braked_square = np.zeros(n_draws)
+        if has_copper:
+            driven_square = np.einsum("di,ij,dj->d", theta, squares[0], theta) + (forward * forward) @ weight
+            braked_square = np.einsum("di,ij,dj->d", theta, squares[1], theta)
+        for c, cut in enumerate(cuts):
+            held = np.minimum(backward, road.mass_kg[k][:, None] * grips[c])
+            for d, drive in enumerate(drives):
+                taken = np.minimum(held, limits[d][c])
+                # `braked` is the work of the wheels, negative; what is taken of the single steps counts positive.
+                back = drive.efficiency_back
+                total = driven / drive.efficiency + loss[d]
+                total += back * (cut.return_frac * braked - np.einsum("dn,dn->d", taken, faded_work[c]))
+                if has_copper:
+                    square = cut.return_frac**2 * braked_square
+                    square = square + np.einsum("dn,dn,dn->d", taken, taken, faded_square[c])
+                    total += drive.copper * (driven_square / drive.efficiency**2 + back**2 * square)
+                out[0, k, d, c] = total
     return out
 
 
