@@ -285,6 +285,14 @@ CASES = {
         extended("effects", Effect("F", "mass", KG)),
         ("effects", "quantity", "from the part tree"),
     ),
+    "effect on nothing": (
+        extended("effects", Effect("F", "wheelbase", Quantity(3.0, "m"))),
+        ("effects", "quantity", "acts on nothing"),
+    ),
+    "content on nothing": (
+        extended("content", ContentItem("x", "x", Rule.ADD, "wheelbase", Quantity(1.0, "m"))),
+        ("content", "quantity", "acts on nothing"),
+    ),
 }
 
 

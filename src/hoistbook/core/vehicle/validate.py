@@ -212,5 +212,9 @@ def _effects(teardown: Teardown, names: Names) -> Iterator[Problem]:
             message = "mass comes from the part tree and is not typed as an effect; delete the row."
             yield place.problem("quantity", "mass", message)
         else:
+            if effect.quantity in names.kinds and effect.quantity not in ACTING:
+                words = names.kinds[effect.quantity].words
+                message = f"an effect on {words} acts on nothing in a comparison; state one of: {', '.join(ACTING)}."
+                yield place.problem("quantity", effect.quantity, message)
             # A contribution may be a gain (a fairing takes drag away), so any sign is allowed.
             yield from figure_problems(place, effect.quantity, effect.value, names, may_be_negative=True)
