@@ -238,7 +238,7 @@ def _function_words(x: Teardown, y: Teardown) -> dict[str, str]:
 
 
 def _figures(teardown: Teardown, configuration: str) -> MassFigures:
-    return mass_figures(mass_report(teardown, configuration))
+    return mass_figures(mass_report(teardown, configuration, proposals=0))
 
 
 def _function_masses(teardown: Teardown, configuration: str) -> Mapping[str, Quantity]:

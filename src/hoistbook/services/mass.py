@@ -24,10 +24,13 @@ _ORIGIN_OF_COVER = {
     Cover.ESTIMATED: Origin.ASSUMED,
 }
 
+PROPOSALS = 20
 UNASSIGNED_SYSTEM, UNASSIGNED_WORDS = "unassigned", "parts without a system"
 
 
-def mass_report(teardown: Teardown, configuration: str | None = None) -> MassBook:
+def mass_report(
+    teardown: Teardown, configuration: str | None = None, *, proposals: int = PROPOSALS
+) -> MassBook:
     """Build the mass book of one vehicle.
 
     Parameters
@@ -35,6 +38,8 @@ def mass_report(teardown: Teardown, configuration: str | None = None) -> MassBoo
     teardown : Teardown
     configuration : str, optional
         Needed when the vehicle has several.
+    proposals : int
+        Longest list of what to weigh next; 0 leaves out the work for it.
 
     Raises
     ------
@@ -44,7 +49,7 @@ def mass_report(teardown: Teardown, configuration: str | None = None) -> MassBoo
         There are several configurations and none was named, or the named one is unknown.
     """
     chosen = chosen_configuration(teardown, configuration)
-    return mass_book(teardown, taxonomy(), expected_content(), configuration=chosen.id)
+    return mass_book(teardown, taxonomy(), expected_content(), configuration=chosen.id, proposals=proposals)
 
 
 @dataclass(frozen=True, slots=True)
