@@ -9,6 +9,7 @@ import pytest
 
 from cli.running import assert_fits, run
 from cli.schemas import CYCLE, GAP, MASS, RANGE, RATES
+from hoistbook.cli import demo_page
 from hoistbook.cli.demo_page import run_demo
 from hoistbook.services.demo import van_paths
 
@@ -191,3 +192,12 @@ def test_demo_draws_the_walk_as_it_prints_it(shown):
         "normalised, where it differs",
     ):
         assert wanted in drawn
+
+
+def test_demo_says_how_to_make_its_command_known(monkeypatch):
+    monkeypatch.setattr("shutil.which", lambda name: None)
+    monkeypatch.setattr("sys.prefix", "elsewhere/.venv")
+    [line] = demo_page._activation()
+    assert line.endswith("elsewhere/.venv/bin/activate")
+    monkeypatch.setattr("shutil.which", lambda name: "/usr/bin/hoistbook")
+    assert demo_page._activation() == ()

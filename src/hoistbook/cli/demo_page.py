@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import sys
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -138,6 +140,7 @@ def print_demo(page: Page, demo: Demo) -> None:
     page.bullets(f"{name}: {words}" for name, words in demo.files.items())
     page.heading("Try next")
     for line in (
+        *_activation(),
         f"cd {demo.folder}",
         "hoistbook gap whimbrel.xlsx turnstone.xlsx --by-cause",
         "hoistbook gap turnstone.xlsx dotterel.xlsx --quantity mass",
@@ -146,6 +149,13 @@ def print_demo(page: Page, demo: Demo) -> None:
         "hoistbook template van.xlsx --example",
     ):
         page.verbatim(f"  {line}")
+
+
+def _activation() -> tuple[str, ...]:
+    """How to make the command known where it was started by its path, as `make demo` does."""
+    if shutil.which("hoistbook") is not None or sys.prefix == sys.base_prefix:
+        return ()
+    return (f". {os.path.relpath(Path(sys.prefix) / 'bin' / 'activate')}",)
 
 
 def demo_json(demo: Demo) -> Json:
