@@ -230,3 +230,18 @@ def test_numbers_in_tests_say_where_they_come_from(path):
     lines = list(numeric_expectations(ast.parse(text)))
     marked = re.search(rf"(?:#|\"\"\").*\b(?:{'|'.join(MARKS)})\b", text)
     assert not lines or marked, f"{path.name}: assertions in lines {lines} but no mark ({', '.join(MARKS)})"
+
+
+def test_figures_in_the_readme_stand_in_the_validation_page():
+    readme, page = ((ROOT / name).read_text() for name in ("README.md", "docs/validation.md"))
+    held_out = re.search(r"each maker left out in turn \(UDDS, HWFET\) \| (\d+\.\d+)", page)[1]
+    median = re.search(r"same maker: \d+ pairs, mean error\s+[\d.]+ %, median ([\d.]+) %", page)[1]
+    # computed: docs/validation.md, written by `make validate`.
+    assert f"**{float(held_out):.1f} %**" in readme
+    assert f"**{float(median):.1f} %**" in readme
+    pairs = re.search(r"(\d+) pairs known by their parts and (\d+) ", page)
+    assert f"{int(pairs[1]) + int(pairs[2]):,} made-up pairs" in readme
+    rows = re.findall(r"\| (?:cause|merged|decision): (?!rest)[^|]*\|[^|]*\| ([\d.]+)%", page)
+    shares = [float(share) for share in rows]
+    assert len(shares) >= 15
+    assert all(93.0 <= share <= 97.0 for share in shares)

@@ -340,3 +340,11 @@ def test_a_drive_without_motion_is_refused(tmp_path):
     path.write_text("time [s],speed [km/h]\n0,0\n1,0\n2,0\n")
     with pytest.raises(ValueError, match="the vehicle never moves"):
         named_duty(str(path))
+
+
+def test_scaling_the_mass_of_a_function_means_the_same_in_range_and_in_mass():
+    # first principles: half of a 45 kg floor is 22.5 kg less of the vehicle, not half of the vehicle.
+    item = ContentItem("floor size", "longer floor", Rule.SCALE, "mass", Quantity(0.5, "1"), "floor")
+    found = report(vehicle("A"), vehicle("B", floor_kg=45.0, mass=1725.0, content=(item,)))
+    as_found, alike = (f["test_mass_kg"].value for f in (found.figures_y, found.figures_alike_y))
+    assert alike - as_found == pytest.approx(-22.5, abs=0.2)  # the noise of 300 draws of ± 2 kg

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED
+
 if TYPE_CHECKING:
     from hoistbook.core.energy.defaults import EnergyDefaults
 
 DUTY = "wltc3b"
-DRAWS = 4000
-SEED = 1
+DRAWS, SEED = DEFAULT_DRAWS, DEFAULT_SEED
 
 
 class QuantityWord(StrEnum):

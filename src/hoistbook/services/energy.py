@@ -20,12 +20,10 @@ from hoistbook.core.quantities.sampling import draws as quantity_draws
 from hoistbook.core.vehicle.kinds import field_words
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.energy import energy_defaults
-from hoistbook.services import sides
+from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.doubts import within_one_vehicle
 from hoistbook.services.duties import named_duty
 from hoistbook.services.loading import chosen_configuration
-
-DEFAULT_DRAWS = 4000
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +106,7 @@ def range_report(
     duty: str = "wltc3b",
     configuration: str | None = None,
     n_draws: int = DEFAULT_DRAWS,
-    seed: int = 1,
+    seed: int = DEFAULT_SEED,
     defaults: EnergyDefaults | None = None,
 ) -> RangeReport:
     """Work out range and consumption of one vehicle from its facts and, where they are silent, from the defaults.

@@ -15,14 +15,12 @@ from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.quantities.quantity import Quantity, total
 from hoistbook.core.vehicle.records import Rule, Teardown
 from hoistbook.reference.energy import energy_defaults
-from hoistbook.services import sides
+from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.doubts import between_two_vehicles, negative_draws, of_the_fit, within_one_vehicle
 from hoistbook.services.duties import named_duty
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.mass import MassFigures, mass_figures, mass_report
 
-DEFAULT_DRAWS = 4000
-DEFAULT_SEED = 1
 _CONTENT, _CONTENT_WORDS = "content", "content added or taken off on paper"
 
 
@@ -307,9 +305,11 @@ def _alike_mass(teardown: Teardown, side: MassSide) -> MassSide:
             continue
         own = [mass for (_, function), mass in cells.items() if function == item.function and item.function]
         if item.rule is Rule.SCALE:
-            # Scaling acts on what the function weighs; without a function on the whole vehicle, which no system holds.
-            before = total(own) if own else stated
-            value = before * (item.value - 1.0)
+            # Scaling acts on what the function weighs (nothing, where it has no parts); without a function on the whole
+            # vehicle, which no system holds.
+            if item.function and not own:
+                continue
+            value = (total(own) if own else stated) * (item.value - 1.0)
         else:
             value = item.value * (-1.0 if item.rule is Rule.STRIP else 1.0)
         stated = stated + value

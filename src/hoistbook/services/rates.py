@@ -12,7 +12,7 @@ from hoistbook.core.compare.rates import Rate, rates
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.energy import energy_defaults
-from hoistbook.services import sides
+from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.duties import named_duty
 from hoistbook.services.loading import chosen_configuration
 
@@ -41,8 +41,8 @@ def rates_report(
     *,
     duty: str = "wltc3b",
     configuration: str | None = None,
-    n_draws: int = 4000,
-    seed: int = 1,
+    n_draws: int = DEFAULT_DRAWS,
+    seed: int = DEFAULT_SEED,
     secondary_mass_kg_per_kg: float = SECONDARY_MASS_KG_PER_KG,
     defaults: EnergyDefaults | None = None,
 ) -> RatesReport:

@@ -328,7 +328,14 @@ def normalised(one: Subject, own: Contributions) -> tuple[dict[str, Array], Cont
         drawn = one.drawn(value)
         key = (item.function, name)
         before = changed[name]
-        changed[name] = before * drawn if item.rule is Rule.SCALE else before + _sign(item) * drawn
+        if item.rule is not Rule.SCALE:
+            changed[name] = before + _sign(item) * drawn
+        elif item.quantity == "mass" and item.function:
+            # As in the mass gap: scaling the mass of a function acts on what it weighs, not on the vehicle.
+            own_mass = amounts.get(key)
+            changed[name] = before if own_mass is None else before + one.drawn(own_mass * (value - 1.0))
+        else:
+            changed[name] = before * drawn
         if name not in SIGNED and np.mean(changed[name]) <= 0.0 < np.mean(before):
             msg = (
                 f"{one.code}: content {item.item} leaves nothing of {field_words(name)}: {item.rule.value} "

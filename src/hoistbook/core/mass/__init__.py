@@ -3,15 +3,12 @@
 from hoistbook.core.mass.book import (
     MassBook,
     Surplus,
-    difference_by_function,
-    difference_by_system,
     mass_book,
 )
 from hoistbook.core.mass.breakdown import Breakdown, Line
 from hoistbook.core.mass.centre_of_gravity import AxleLift, CentreOfGravity, CornerMasses, centre_of_gravity
 from hoistbook.core.mass.closure import Closure, Verdict, closure
 from hoistbook.core.mass.coverage import Coverage, CoverLine
-from hoistbook.core.mass.differences import Differences, LineDifference, differences
 from hoistbook.core.mass.expected import AbsentItem, ExpectedItem, expected_absent
 from hoistbook.core.mass.ledger import Flag, FlagKind, SetAside
 from hoistbook.core.mass.next_to_weigh import Weighing, next_to_weigh
@@ -29,12 +26,10 @@ __all__ = [
     "Cover",
     "CoverLine",
     "Coverage",
-    "Differences",
     "ExpectedItem",
     "Flag",
     "FlagKind",
     "Line",
-    "LineDifference",
     "MassBasis",
     "MassBook",
     "NodeMass",
@@ -44,9 +39,6 @@ __all__ = [
     "Weighing",
     "centre_of_gravity",
     "closure",
-    "difference_by_function",
-    "difference_by_system",
-    "differences",
     "expected_absent",
     "mass_book",
     "next_to_weigh",

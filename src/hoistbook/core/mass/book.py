@@ -11,7 +11,6 @@ from hoistbook.core.mass.breakdown import Breakdown, breakdown, function_weights
 from hoistbook.core.mass.centre_of_gravity import CentreOfGravity
 from hoistbook.core.mass.closure import THRESHOLD_FRAC, Closure, closure
 from hoistbook.core.mass.coverage import Coverage, coverage
-from hoistbook.core.mass.differences import Differences, differences
 from hoistbook.core.mass.expected import AbsentItem, ExpectedItem, expected_absent
 from hoistbook.core.mass.findings import findings
 from hoistbook.core.mass.layout import layout, with_surplus_lines
@@ -252,16 +251,6 @@ def mass_book(
         assumptions=(*_stated(roll, basis), *remarks, *(closed.assumptions if closed else ())),
         roll=roll,
     )  # fmt: skip
-
-
-def difference_by_system(first: MassBook, second: MassBook) -> Differences:
-    """Second vehicle less first, system by system. [kg]"""
-    return differences(first.systems, second.systems)
-
-
-def difference_by_function(first: MassBook, second: MassBook) -> Differences:
-    """Second vehicle less first, function by function. [kg]"""
-    return differences(first.functions, second.functions)
 
 
 def _configuration(teardown: Teardown, wanted: str | None) -> str:

@@ -220,7 +220,8 @@ class ContentItem:
     """Unlike content, listed before numbers are seen, with the rule that makes vehicles alike.
 
     strip: this vehicle has it; take `value` of `quantity` off. add: this vehicle lacks it; add `value`.
-    scale: multiply this vehicle's `quantity` by `value` (unit 1). Several rows may share one `item`.
+    scale: multiply this vehicle's `quantity` by `value` (unit 1); mass of a
+    `function` is scaled by itself. Several rows may share one `item`.
     `function` ties the item to a decision so that it is not counted twice.
     """
 
