@@ -40,7 +40,7 @@ format: $(VENV)/.installed ## put the code in its standard form
 	$(PY) -m ruff format .
 
 lock: ## resolve requirements.lock anew (needs the tool uv)
-	uv pip compile pyproject.toml --group dev --extra fast --universal --generate-hashes --no-header --upgrade \
+	uv pip compile pyproject.toml --group dev --extra fast --extra postgresql --universal --generate-hashes --no-header --upgrade \
 		--quiet --output-file requirements.lock
 
 build: $(VENV)/.installed ## build the source archive and the wheel into dist/
