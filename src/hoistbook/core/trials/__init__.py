@@ -1,0 +1,1 @@
+"""Tests of the intact vehicle: time series in, quantities with bands out."""
