@@ -9,7 +9,17 @@ from cli.schemas import CAUSE, CYCLE, GAP
 from hoistbook.cli.main import app
 
 PAGE = (Path(__file__).resolve().parents[2] / "docs" / "commands.md").read_text()
-COMMANDS = get_command(app).commands
+
+
+def commands_below(group, lead=""):
+    """Every command by its words, those of groups too."""
+    for name, command in group.commands.items():
+        yield f"{lead}{name}", command
+        if hasattr(command, "commands"):
+            yield from commands_below(command, f"{lead}{name} ")
+
+
+COMMANDS = dict(commands_below(get_command(app)))
 
 
 @pytest.mark.parametrize("name", sorted(COMMANDS))

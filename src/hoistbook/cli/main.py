@@ -9,6 +9,7 @@ import typer
 from hoistbook import __version__
 from hoistbook.cli.demo import demo
 from hoistbook.cli.energy import cycle, range_
+from hoistbook.cli.fit import fit
 from hoistbook.cli.gap import gap
 from hoistbook.cli.mass import mass
 from hoistbook.cli.outcome import Commands
@@ -38,6 +39,7 @@ for command, name in (
     (rates, "rates"),
 ):
     app.command(name, epilog=EXIT_CODES)(command)
+app.add_typer(fit, epilog=EXIT_CODES)
 
 
 def _print_version(wanted: bool) -> None:
