@@ -108,7 +108,7 @@ def mass_walk(
     gap_draws = drawn_y - drawn_x
     shares: dict[str, Array] = {}
     origins: dict[str, str] = {}
-    not_compared = _not_compared(x, y, listed_frac)
+    not_compared = thinly_listed(x, y, listed_frac)
     for code in sorted({*x.systems, *y.systems} - not_compared):
         both = [side.origins[code] for side in (x, y) if code in side.systems]
         shares[code] = _drawn(y.systems.get(code), n_draws, seed) - _drawn(x.systems.get(code), n_draws, seed)
@@ -178,8 +178,8 @@ def mass_walk(
     )
 
 
-def _not_compared(x: MassSide, y: MassSide, listed_frac: float) -> set[str]:
-    """Systems that one vehicle may simply not have been taken apart for."""
+def thinly_listed(x: MassSide, y: MassSide, listed_frac: float = LISTED_FRAC) -> set[str]:
+    """Systems that one vehicle may simply not have been taken apart for; see the notes of `mass_walk`."""
     unlisted = {id(side): side.stated.value - sum(q.value for q in side.systems.values()) for side in (x, y)}
     found: set[str] = set()
     for code in {*x.systems, *y.systems}:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 
 from hoistbook.core.vehicle.kinds import ACTING
 from hoistbook.core.vehicle.problem import Place, Problem, listed_twice
-from hoistbook.core.vehicle.records import Function, Node, Rule, Teardown
+from hoistbook.core.vehicle.records import ContentItem, Function, Node, Rule, Teardown
 from hoistbook.core.vehicle.tree import parents_in_a_ring
 from hoistbook.core.vehicle.validate_parts import joint_problems, measurement_problems, part_problems
 from hoistbook.core.vehicle.validate_shared import Names, figure_problems
@@ -178,23 +178,28 @@ def _content(teardown: Teardown, names: Names) -> Iterator[Problem]:
         place = Place("content", index, item.item)
         if item.function:
             yield from names.unknown_function(place, item.function)
-        if item.quantity in names.kinds and item.quantity not in ACTING:
-            message = (
-                f"content on {names.kinds[item.quantity].words} acts on nothing in a comparison; state what the item "
-                f"does to one of: {', '.join(ACTING)}."
-            )
-            yield place.problem("quantity", item.quantity, message)
-        if item.rule is not Rule.SCALE:
-            yield from figure_problems(place, item.quantity, item.value, names)
-        elif item.quantity not in names.kinds:
-            hint = names.hints(item.quantity, names.kinds)
-            yield place.problem("quantity", item.quantity, f"no such quantity; {hint}")
-        elif item.value.unit != "1":
-            message = "the factor of a scale rule is a pure number; give the unit 1 or %."
-            yield place.problem("unit", item.value.unit, message)
-        elif not item.value.value > 0.0:
-            message = "the factor of a scale rule must be above 0."
-            yield place.problem("value", f"{item.value.value:g}", message)
+        yield from content_item_problems(place, item, names)
+
+
+def content_item_problems(place: Place, item: ContentItem, names: Names) -> Iterator[Problem]:
+    """Judge quantity, factor and figure of one row of unlike content; its function is judged by whoever knows them."""
+    if item.quantity in names.kinds and item.quantity not in ACTING:
+        message = (
+            f"content on {names.kinds[item.quantity].words} acts on nothing in a comparison; state what the item "
+            f"does to one of: {', '.join(ACTING)}."
+        )
+        yield place.problem("quantity", item.quantity, message)
+    if item.rule is not Rule.SCALE:
+        yield from figure_problems(place, item.quantity, item.value, names)
+    elif item.quantity not in names.kinds:
+        hint = names.hints(item.quantity, names.kinds)
+        yield place.problem("quantity", item.quantity, f"no such quantity; {hint}")
+    elif item.value.unit != "1":
+        message = "the factor of a scale rule is a pure number; give the unit 1 or %."
+        yield place.problem("unit", item.value.unit, message)
+    elif not item.value.value > 0.0:
+        message = "the factor of a scale rule must be above 0."
+        yield place.problem("value", f"{item.value.value:g}", message)
 
 
 def _effects(teardown: Teardown, names: Names) -> Iterator[Problem]:
