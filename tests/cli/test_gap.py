@@ -11,12 +11,12 @@ import pytest
 from cli.running import assert_fits, gap_report, run, vehicle
 from cli.schemas import GAP
 from hoistbook.cli.assumed import sorted_out, together
-from hoistbook.cli.gap_drawing import surprise, walk_drawing
 from hoistbook.cli.gap_page import said_once
-from hoistbook.cli.gap_view import GapView
 from hoistbook.core.compare.bars import Interval
 from hoistbook.report.render import svg
 from hoistbook.report.sentences import end_word
+from hoistbook.services.gap_drawing import surprise, walk_drawing
+from hoistbook.services.gap_view import GapView
 from report.walks import (
     AS_FOUND_ROWS,
     MASS_DECISIONS,

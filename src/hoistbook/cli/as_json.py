@@ -1,90 +1,16 @@
-"""Results as one JSON object: unrounded, every number with its unit beside it or in its name."""
+"""One JSON object on standard output."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import typer
 
 from hoistbook import __version__
-from hoistbook.core.compare.bars import Bar, DecisionBar, Interval
-from hoistbook.core.quantities.quantity import Quantity
-from hoistbook.core.quantities.units import from_si
-from hoistbook.report.figures import display_unit, shown
-
-if TYPE_CHECKING:
-    from hoistbook.core.compare.walk import Walk
-
-Json = dict[str, Any]
 
 
 def print_json(found: Mapping[str, Any]) -> None:
     """Print an object with the version that made it. A figure that is not finite is an error, never written."""
     typer.echo(json.dumps({**found, "hoistbook": __version__}, ensure_ascii=False, indent=2, allow_nan=False))
-
-
-def interval(found: Interval) -> Json:
-    """Value and ends of the 95 % band."""
-    return {"value": found.value, "low": found.low, "high": found.high}
-
-
-def optional_interval(found: Interval | None) -> Json | None:
-    """The same, or nothing where nothing is known."""
-    return None if found is None else interval(found)
-
-
-def quantity(found: Quantity) -> Json:
-    """A quantity in SI with its 95 % band and origin."""
-    low, high = found.band()
-    return {"value": found.value, "low": low, "high": high, "unit": found.unit, "origin": found.origin.value}
-
-
-def walk(found: Walk) -> Json:
-    """One comparison of a gap in its unit of display; causes add up to the gap, decisions and rest to their cause."""
-    unit = display_unit(found.quantity)
-    return {
-        "comparison": found.comparison,
-        "unit": unit,
-        "value_from": interval(shown(found.value_x, unit)),
-        "value_to": interval(shown(found.value_y, unit)),
-        "gap": interval(shown(found.gap, unit)),
-        "gap_sign": found.gap_sign,
-        "detection_limit": from_si(found.detection_limit, unit),
-        "explained": from_si(found.explained, unit),
-        "causes": [_cause(bar, unit) for bar in found.bars],
-        "decisions": [_decision(line, unit) for line in found.decisions],
-        "doubts": list(found.doubts),
-        "value_from_is": found.end_words[0],
-        "value_to_is": found.end_words[1],
-        "basis": found.basis,
-        "decided": interval(shown(found.decided, unit)),
-        "undecided": interval(shown(found.undecided, unit)),
-        "not_compared": list(found.not_compared),
-        "remarks": list(found.remarks),
-        "assumptions": list(found.assumptions),
-        "effective_draws": found.effective_draws,
-        "closing_error": from_si(found.closing_error, unit),
-    }
-
-
-def _cause(bar: Bar, unit: str) -> Json:
-    return {
-        "name": bar.name,
-        "words": bar.words,
-        **interval(shown(bar.amount, unit)),
-        "origin": bar.origin,
-        "merged": list(bar.merged),
-        "resolved": bar.resolved,
-        "p_sign": bar.p_sign,
-        "first_in": None if bar.first_in is None else from_si(bar.first_in, unit),
-        "last_in": None if bar.last_in is None else from_si(bar.last_in, unit),
-        "decisions": [_decision(line, unit) for line in bar.decisions],
-        "unexplained": interval(shown(bar.unexplained, unit)),
-        "remark": bar.remark,
-    }
-
-
-def _decision(line: DecisionBar, unit: str) -> Json:
-    return {"name": line.name, "words": line.words, **interval(shown(line.amount, unit))}

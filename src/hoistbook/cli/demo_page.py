@@ -9,12 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from hoistbook.cli.as_json import Json
-from hoistbook.cli.gap_drawing import cause_drawing, surprise, walk_drawing
-from hoistbook.cli.gap_json import gap_json
 from hoistbook.cli.gap_page import print_legend, print_next
-from hoistbook.cli.gap_view import GapView
-from hoistbook.cli.mass_json import closure_json
 from hoistbook.cli.mass_page import closure_sentence
 from hoistbook.cli.page import Page
 from hoistbook.cli.progress import load, working
@@ -22,8 +17,13 @@ from hoistbook.cli.walk_table import print_decisions, print_walk
 from hoistbook.core.mass import MassBook
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.report.render import write_chart
+from hoistbook.services.as_json.gap import gap_json
+from hoistbook.services.as_json.mass import closure_json
+from hoistbook.services.as_json.parts import Json
 from hoistbook.services.demo import van_paths
 from hoistbook.services.gap import gap_report
+from hoistbook.services.gap_drawing import cause_drawing, surprise, walk_drawing
+from hoistbook.services.gap_view import GapView
 from hoistbook.services.mass import mass_report
 
 FROM, TO = "whimbrel", "turnstone"

@@ -42,9 +42,10 @@ def range_(
     Says of every figure in it where it comes from.
     """
     from hoistbook.cli.as_json import print_json
-    from hoistbook.cli.energy_page import print_range, range_json
+    from hoistbook.cli.energy_page import print_range
     from hoistbook.cli.page import Page
     from hoistbook.cli.progress import load, working
+    from hoistbook.services.as_json.energy import range_json
     from hoistbook.services.energy import range_report
 
     teardown = load(path)
@@ -87,8 +88,9 @@ def cycle(
     Traction and braking are given apart; mass and road load are taken as they are.
     """
     from hoistbook.cli.as_json import print_json
-    from hoistbook.cli.energy_page import cycle_json, print_cycle
+    from hoistbook.cli.energy_page import print_cycle
     from hoistbook.cli.page import Page
+    from hoistbook.services.as_json.energy import cycle_json
     from hoistbook.services.energy import cycle_energy
 
     reports: tuple[CycleReport, ...] = cycle_energy(name, mass_kg, a_n, b_n_s_per_m, c_n_s2_per_m2)

@@ -1,10 +1,9 @@
-"""Range, consumption and wheel energy, printed and as JSON."""
+"""Range, consumption and wheel energy as printed pages."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from hoistbook.cli.as_json import Json, interval, optional_interval
 from hoistbook.cli.assumed import DRIVE_UNIT_EFFICIENCY, WAY_OF_EFFICIENCY, print_assumed, print_doubts
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.compare.bars import Interval
@@ -184,51 +183,6 @@ def _parameter(row: ParameterRow, one_efficiency: bool, units: str) -> tuple[str
     return capital(words), str(value), unit_text(unit), row.origin
 
 
-def range_json(report: RangeReport) -> Json:
-    """A range report in SI, except range in km and consumption in Wh/km beside it."""
-    return {
-        "vehicle": report.code,
-        "configuration": report.configuration,
-        "duty": report.duty,
-        "basis": report.basis,
-        "range_km": interval(shown(report.range, "km")),
-        "stated_range_km": _in(report.stated_range, "km"),
-        "energy_wh_per_km": interval(shown(report.energy, "Wh/km")),
-        "stated_energy_wh_per_km": _in(report.stated_energy, "Wh/km"),
-        "residual": optional_interval(report.residual),
-        "model_error_frac": report.model_error_frac,
-        "parameters": [
-            {
-                "name": row.field,
-                "words": row.words,
-                "value": row.value,
-                "low": row.low,
-                "high": row.high,
-                "unit": row.unit,
-                "origin": row.origin,
-            }
-            for row in report.parameters
-        ],
-        "chain_j_per_m": dict(report.chain),
-        "one_efficiency": report.one_efficiency,
-        "label": None
-        if report.label is None
-        else {
-            "factor": report.label.factor,
-            "source": report.label.source,
-            "range_km": interval(shown(report.label.range, "km")),
-            "energy_wh_per_km": interval(shown(report.label.energy, "Wh/km")),
-        },
-        "assumptions": list(report.assumptions),
-        "draws": report.n_draws,
-        "seed": report.seed,
-    }
-
-
-def _in(found: Interval | None, unit: str) -> Json | None:
-    return None if found is None else interval(shown(found, unit))
-
-
 def print_cycle(page: Page, reports: Sequence[CycleReport]) -> None:
     """Print the wheel energy of each cycle."""
     page.text("Energy at the wheels; mass and road load were taken as given, without a band.", style="bold")
@@ -250,18 +204,3 @@ def print_cycle(page: Page, reports: Sequence[CycleReport]) -> None:
         ),
         [Row((report.cycle, *row)) for report, row in zip(reports, cells, strict=True)],
     )
-
-
-def cycle_json(name: str, reports: Sequence[CycleReport]) -> Json:
-    """Wheel energy in J; one flat object for a single cycle, a list for a duty of several."""
-    rows = [
-        {
-            "cycle": report.cycle,
-            "traction_j": report.traction_j,
-            "braking_j": report.braking_j,
-            "distance_m": report.distance_m,
-            "duration_s": report.duration_s,
-        }
-        for report in reports
-    ]
-    return rows[0] if len(rows) == 1 else {"cycle": name, "cycles": rows}

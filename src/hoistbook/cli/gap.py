@@ -72,14 +72,14 @@ def gap(
     equal) with the gap as found beside it.
     """
     from hoistbook.cli.as_json import print_json
-    from hoistbook.cli.gap_drawing import surprise, walk_drawing
-    from hoistbook.cli.gap_json import gap_json
     from hoistbook.cli.gap_page import print_gap
-    from hoistbook.cli.gap_view import GapView
     from hoistbook.cli.page import Page
     from hoistbook.cli.progress import load, working
     from hoistbook.report.render import check_chart_path, write_chart
+    from hoistbook.services.as_json.gap import gap_json
     from hoistbook.services.gap import gap_report
+    from hoistbook.services.gap_drawing import surprise, walk_drawing
+    from hoistbook.services.gap_view import GapView
 
     if chart is not None:
         check_chart_path(chart)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from hoistbook.cli.assumed import print_assumed, print_doubts
-from hoistbook.cli.gap_view import GapView
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.cli.walk_table import below_word, print_decisions, print_walk
 from hoistbook.core.compare.bars import Interval
@@ -18,6 +17,7 @@ from hoistbook.report.figures import US, figure, in_unit, shown, worded
 from hoistbook.report.pairing import Pair, paired
 from hoistbook.report.sentences import capital, end_word, limit_sentence, noun
 from hoistbook.services.gap import ContentRow
+from hoistbook.services.gap_view import GapView
 
 MOST_INSIDE = 3
 MOST_NEXT = 3

@@ -15,10 +15,10 @@ def mass(
 ) -> None:
     """Add up the parts and hold them against the scale."""
     from hoistbook.cli.as_json import print_json
-    from hoistbook.cli.mass_json import mass_json
     from hoistbook.cli.mass_page import print_mass
     from hoistbook.cli.page import Page
     from hoistbook.cli.progress import load, working
+    from hoistbook.services.as_json.mass import mass_json
     from hoistbook.services.mass import mass_report
 
     teardown = load(path)

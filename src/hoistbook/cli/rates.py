@@ -48,7 +48,8 @@ def rates(
     from hoistbook.cli.as_json import print_json
     from hoistbook.cli.page import Page
     from hoistbook.cli.progress import load, working
-    from hoistbook.cli.rates_page import print_rates, rates_json
+    from hoistbook.cli.rates_page import print_rates
+    from hoistbook.services.as_json.rates import rates_json
     from hoistbook.services.rates import SECONDARY_MASS_KG_PER_KG, rates_report
 
     teardown = load(path)

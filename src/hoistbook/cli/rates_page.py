@@ -1,8 +1,7 @@
-"""Rates of a vehicle, printed and as JSON."""
+"""Rates of a vehicle as a printed page."""
 
 from __future__ import annotations
 
-from hoistbook.cli.as_json import Json, interval
 from hoistbook.cli.assumed import print_assumed
 from hoistbook.cli.cells import interval_cells
 from hoistbook.cli.page import Column, Page, Row
@@ -70,29 +69,3 @@ def _per_effect(rate: Rate, worth: Interval, unit: str, units: str) -> Interval:
     # Rates are linear: one lb is 0.45 kg.
     size = from_si(1.0, found[1]) / from_si(1.0, found[2])
     return Interval(there.value * size, there.low * size, there.high * size)
-
-
-def rates_json(report: RatesReport) -> Json:
-    """Rates per unit of each effect: range in m, consumption at the wall in Wh/km; the step is in SI."""
-    return {
-        "vehicle": report.code,
-        "configuration": report.configuration,
-        "duty": report.duty,
-        "as_built": [_rate(rate) for rate in report.as_built],
-        "with_secondary": [_rate(rate) for rate in report.with_secondary],
-        "secondary_mass_kg_per_kg": report.secondary_mass_kg_per_kg,
-        "assumptions": list(report.assumptions),
-        "draws": report.n_draws,
-        "seed": report.seed,
-    }
-
-
-def _rate(rate: Rate) -> Json:
-    return {
-        "name": rate.effect.name,
-        "words": rate.effect.words,
-        "parameter": rate.effect.field,
-        "step_si": rate.effect.step,
-        "range_m": interval(rate.range),
-        "energy_wh_per_km": interval(shown(rate.energy, "Wh/km")),
-    }

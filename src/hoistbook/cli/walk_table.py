@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from hoistbook.cli.cells import interval_cells
-from hoistbook.cli.gap_view import GapView
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.compare.bars import Bar, DecisionBar, Interval
 from hoistbook.report.figures import certainty, shown
 from hoistbook.report.pairing import Pair, paired
 from hoistbook.report.sentences import capital, test_word
+from hoistbook.services.gap_view import GapView
 
 NARROW = 90
 """Columns of a page below which "not resolved" is said shorter, so that its column does not break."""

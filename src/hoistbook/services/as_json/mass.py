@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from hoistbook.cli.as_json import Json, quantity
 from hoistbook.core.mass import Breakdown, CentreOfGravity, Line, MassBook, Surplus
+from hoistbook.services.as_json.parts import Json, quantity
 
 
 def mass_json(book: MassBook) -> Json:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from hoistbook.cli.as_json import Json, quantity, walk
-from hoistbook.cli.gap_view import GapView
 from hoistbook.report.figures import METRIC
+from hoistbook.services.as_json.parts import Json, quantity, walk
+from hoistbook.services.gap_view import GapView
 
 
 def gap_json(view: GapView) -> Json:

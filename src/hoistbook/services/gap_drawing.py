@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from hoistbook import __version__
-from hoistbook.cli.gap_view import GapView
 from hoistbook.core.compare.bars import Bar, Interval
 from hoistbook.core.compare.walk import Walk
 from hoistbook.core.quantities.printing import NARROW_SPACE
@@ -14,6 +13,7 @@ from hoistbook.report.figures import figure, per_cent, shown, worded
 from hoistbook.report.sentences import capital, end_word, limit_word
 from hoistbook.report.sheet import Captions
 from hoistbook.services.gap import GapReport
+from hoistbook.services.gap_view import GapView
 
 BATTERY = "usable_energy"
 
