@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from hoistbook.capture.build import MOST_PIECES
 from hoistbook.capture.faults import Findings, counted
 from hoistbook.capture.headings import Matched
-from hoistbook.capture.schema import SHEETS, Holds
+from hoistbook.capture.schema import SHEETS, Holds, Sheet
 from hoistbook.capture.tables import seen
 from hoistbook.core.vehicle.problem import Problem
 from hoistbook.core.vehicle.records import Node, SubjectKind, Teardown
@@ -32,30 +32,37 @@ class Reporter:
         The sheets that are there.
     findings : Findings
         Receives the faults.
+    sheets : mapping of str to Sheet
+        Those of this kind of workbook; a teardown's unless said otherwise.
     """
 
     def __init__(
-        self, rows: Mapping[str, Sequence[int]], matched: Mapping[str, Matched], findings: Findings
+        self,
+        rows: Mapping[str, Sequence[int]],
+        matched: Mapping[str, Matched],
+        findings: Findings,
+        sheets: Mapping[str, Sheet] = SHEETS,
     ) -> None:
+        self._sheets = sheets
         self._rows = rows
         self._matched = matched
         self._findings = findings
         self._broken = {name for name, sheet in matched.items() if sheet.broken}
         self._absent: dict[str, list[tuple[str, int, str]]] = {}
 
-    def report(self, problem: Problem, teardown: Teardown) -> None:
-        """Report one problem."""
+    def report(self, problem: Problem, teardown: Teardown | None = None) -> None:
+        """Report one problem; the teardown says what the subject of a reading is."""
         rows = self._rows[problem.sheet]
         row = rows[problem.index] if 0 <= problem.index < len(rows) else 0
-        column = SHEETS[problem.sheet].column(problem.field)
+        column = self._sheets[problem.sheet].column(problem.field)
         target = column.refers_to
-        if (problem.sheet, problem.field) == ("measurements", "of"):
+        if teardown is not None and (problem.sheet, problem.field) == ("measurements", "of"):
             target = _SHEET_OF[teardown.measurements[problem.index].subject_kind]
         if {problem.sheet, target} & self._broken or self._findings.is_faulty(
             problem.sheet, row, problem.field
         ):
             return
-        if target and target not in self._matched and problem.value and not SHEETS[target].required:
+        if target and target not in self._matched and problem.value and not self._sheets[target].required:
             self._absent.setdefault(target, []).append((problem.sheet, row, problem.value))
             return
         value = problem.value

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, cast
 
-from hoistbook.capture.archive import opened
 from hoistbook.capture.build import Builder
-from hoistbook.capture.delimited import read_folder
 from hoistbook.capture.faults import Fault, Findings, LoadRefused, Progress, counted
 from hoistbook.capture.fields import RowReader
-from hoistbook.capture.headings import SLIP_RATIO, Matched, match_headings
+from hoistbook.capture.headings import Matched
+from hoistbook.capture.opening import match_sheets, read_tables
 from hoistbook.capture.problems import Reporter, judge_tree
 from hoistbook.capture.remarks import remarks
-from hoistbook.capture.schema import OWN_PREFIX, SHEETS, SILENT_SHEETS, squeezed
-from hoistbook.capture.spreadsheet import read_workbook
+from hoistbook.capture.schema import SHEETS
 from hoistbook.capture.tables import Limits, Table
 from hoistbook.core.vehicle.approaches import FunctionTree
 from hoistbook.core.vehicle.records import Function, Kept, Measurement, Teardown, Vehicle
@@ -28,7 +25,6 @@ from hoistbook.reference.taxonomy import taxonomy
 __all__ = ["Fault", "Limits", "LoadRefused", "read_teardown"]
 
 _PROGRESS_ROWS = 500
-_BY_SHEET = {squeezed(name): name for name in SHEETS}
 
 
 def read_teardown(
@@ -65,44 +61,12 @@ def read_teardown(
     """
     limits = limits or Limits()
     findings = Findings(limits.faults)
-    tables = _tables(Path(path), findings, limits, progress)
+    tables = read_tables(Path(path), SHEETS, findings, limits, progress)
     # No table and no fault: a workbook without sheets, which lacks the compulsory ones.
     loaded = _load(tables, findings, limits, progress) if tables or not findings.faults else None
     if loaded is not None:
         return loaded
     raise LoadRefused(findings.ordered(SHEETS))
-
-
-def _tables(path: Path, findings: Findings, limits: Limits, progress: Progress | None) -> list[Table]:
-    if path.is_dir():
-        return read_folder(path, _headings_of, findings, limits, progress)
-    if path.suffix.casefold() == ".csv":
-        findings.fault(
-            "one CSV file is one sheet; give the folder that holds the files of the vehicle.", value=path.name
-        )
-        return []
-    if path.exists() and not path.is_file():
-        findings.fault(
-            "this is neither a file nor a folder; give an .xlsx file or a folder of CSV.", value=path.name
-        )
-        return []
-    with path.open("rb") as file:
-        data = file.read(limits.file_bytes + 1)
-    if len(data) > limits.file_bytes:
-        findings.fault(
-            f"the file has more than {limits.file_bytes} bytes; take pictures out of it, or raise limits.file_bytes.",
-            value=path.name,
-        )
-        return []
-    archive = opened(data, findings, limits)
-    if archive is None:
-        return []
-    return read_workbook(archive, lambda name: squeezed(name) in _BY_SHEET, findings, limits, progress)
-
-
-def _headings_of(sheet: str) -> set[str]:
-    known = SHEETS.get(_BY_SHEET.get(squeezed(sheet), ""))
-    return {squeezed(column.header) for column in known.columns} if known else set()
 
 
 @dataclass(slots=True)
@@ -116,7 +80,7 @@ class _Loaded:
 def _load(
     tables: Iterable[Table], findings: Findings, limits: Limits, progress: Progress | None
 ) -> Teardown | None:
-    matched = _matched(tables, findings)
+    matched = match_sheets(tables, SHEETS, findings, what="teardown")
     total = sum(len(m.table.rows) for m in matched.values())
     done = 0
     builder = Builder(findings)
@@ -173,54 +137,6 @@ def _after(
         builder.functions = FunctionTree(cast(list[Function], into.records))
     elif name == "measurements":
         into.records[:] = builder.inherit_replicates(cast(list[Measurement], into.records))
-
-
-def _matched(tables: Iterable[Table], findings: Findings) -> dict[str, Matched]:
-    by_name: dict[str, Table] = {}
-    unknown: list[Table] = []
-    for table in tables:
-        name = _BY_SHEET.get(squeezed(table.name))
-        if name is None:
-            unknown.append(table)
-        elif name in by_name:
-            findings.fault(
-                f"there are two sheets named {name!r}; put their rows into one.", sheet=name, value=table.name
-            )
-        else:
-            by_name[name] = table
-    slips = _unknown_sheets(unknown, set(SHEETS) - set(by_name), findings)
-    for name, sheet in SHEETS.items():
-        if sheet.required and name not in by_name and name not in slips:
-            needed = ", ".join(column.header for column in sheet.columns if column.required)
-            findings.fault(f"the sheet {name!r} is missing; add it with the columns {needed}.", sheet=name)
-    absent = [name for name in SHEETS if name not in by_name and not SHEETS[name].required]
-    if absent:
-        findings.note(f"not there, so nothing was loaded for: {', '.join(absent)}.")
-    return {name: match_headings(SHEETS[name], by_name[name], findings) for name in SHEETS if name in by_name}
-
-
-def _unknown_sheets(unknown: list[Table], missing: set[str], findings: Findings) -> set[str]:
-    slips: set[str] = set()
-    for table in unknown:
-        folded = squeezed(table.name)
-        if folded in SILENT_SHEETS:
-            continue
-        near = (
-            []
-            if table.name.startswith(OWN_PREFIX)
-            else difflib.get_close_matches(folded, missing, n=1, cutoff=SLIP_RATIO)
-        )
-        if near:
-            slips.add(near[0])
-            findings.fault(
-                f"no sheet has this name; did you mean {near[0]!r}? If it is a sheet of your own, "
-                f"start its name with {OWN_PREFIX!r}.",
-                sheet=table.name,
-                value=table.name,
-            )
-        else:
-            findings.note(f"sheet {table.name!r} is not one of the teardown workbook; it was not read.")
-    return slips
 
 
 def _teardown(loaded: dict[str, _Loaded], builder: Builder, findings: Findings, kept: list[Kept]) -> Teardown:

@@ -13,7 +13,7 @@ import xlsxwriter
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
-from hoistbook.capture.schema import SHEETS
+from hoistbook.capture.schema import SHEETS, Sheet
 
 # A workbook states when it was made; a fixed day keeps the bytes the same for the same rows.
 CREATED = datetime(2000, 1, 1, tzinfo=UTC)
@@ -61,9 +61,9 @@ def cell_value(value: object) -> Content:
     raise ValueError(msg)
 
 
-def headers_of(sheet: str, rows: Sequence[Row]) -> list[str]:
+def headers_of(sheet: str, rows: Sequence[Row], sheets: Mapping[str, Sheet] = SHEETS) -> list[str]:
     """Headings of a sheet: those of the schema in its order, then further ones in the order they appear."""
-    known = [column.header for column in SHEETS[sheet].columns] if sheet in SHEETS else []
+    known = [column.header for column in sheets[sheet].columns] if sheet in sheets else []
     further: dict[str, None] = {}
     for row in rows:
         further.update(dict.fromkeys(header for header in row if header not in known))
@@ -78,7 +78,9 @@ def _placed(sheet: str, number: int, header: str, value: object) -> Content:
         raise ValueError(msg) from None
 
 
-def prepared(rows_by_sheet: Rows) -> dict[str, tuple[list[str], list[list[Content]]]]:
+def prepared(
+    rows_by_sheet: Rows, schema: Mapping[str, Sheet] = SHEETS
+) -> dict[str, tuple[list[str], list[list[Content]]]]:
     """Return headings and cell contents of every sheet; whatever cannot be written is found before a file is touched.
 
     Raises
@@ -88,7 +90,7 @@ def prepared(rows_by_sheet: Rows) -> dict[str, tuple[list[str], list[list[Conten
     """
     sheets: dict[str, tuple[list[str], list[list[Content]]]] = {}
     for sheet, rows in rows_by_sheet.items():
-        headers = headers_of(sheet, rows)
+        headers = headers_of(sheet, rows, schema)
         cells = [
             [_placed(sheet, number, header, row.get(header)) for header in headers]
             for number, row in enumerate(rows, start=2)
@@ -118,7 +120,7 @@ def width_of(header: str) -> int:
     return max(10, min(28, len(header) + 3))
 
 
-def write_workbook(path: str | Path, rows_by_sheet: Rows) -> None:
+def write_workbook(path: str | Path, rows_by_sheet: Rows, schema: Mapping[str, Sheet] = SHEETS) -> None:
     """Write rows to an XLSX workbook.
 
     Parameters
@@ -138,7 +140,7 @@ def write_workbook(path: str | Path, rows_by_sheet: Rows) -> None:
     Text is written as text whatever it starts with, so ``=1+1`` stays five characters. The same rows give the same
     bytes: the creation day is fixed.
     """
-    sheets = prepared(rows_by_sheet)
+    sheets = prepared(rows_by_sheet, schema)
     with xlsxwriter.Workbook(str(path), {"in_memory": True}) as workbook:
         workbook.set_properties({"created": CREATED.replace(tzinfo=None)})
         bold = workbook.add_format({"bold": True, "bottom": 1})
@@ -146,7 +148,7 @@ def write_workbook(path: str | Path, rows_by_sheet: Rows) -> None:
             fill(workbook.add_worksheet(sheet), headers, cells, bold)
 
 
-def write_csv_folder(path: str | Path, rows_by_sheet: Rows) -> None:
+def write_csv_folder(path: str | Path, rows_by_sheet: Rows, schema: Mapping[str, Sheet] = SHEETS) -> None:
     """Write rows to a folder with one UTF-8 CSV file per sheet.
 
     Parameters
@@ -166,7 +168,7 @@ def write_csv_folder(path: str | Path, rows_by_sheet: Rows) -> None:
     Text that a spreadsheet would take for a formula (it starts with = + - @, a tab, a return or an apostrophe) gets a
     leading apostrophe; the loader takes that one off again. Numbers are written as numbers, negative ones too.
     """
-    sheets = prepared(rows_by_sheet)
+    sheets = prepared(rows_by_sheet, schema)
     for sheet in sheets:
         if Path(sheet).name != sheet or sheet.startswith("."):
             msg = f"sheet name {sheet!r} is not a plain file name; use letters, digits and blanks."
