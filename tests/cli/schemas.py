@@ -16,6 +16,7 @@ CAUSE = {
     "type": "object",
     "required": [
         "name", "value", "low", "high", "origin", "merged", "resolved", "p_sign", "decisions", "unexplained",
+        "figures", "fields",
     ],
     "properties": {
         "name": TEXT,
@@ -28,6 +29,8 @@ CAUSE = {
         "p_sign": {"type": "number", "minimum": 0, "maximum": 1},
         "decisions": {"type": "array", "items": DECISION},
         "unexplained": INTERVAL,
+        "figures": TEXT,
+        "fields": {"type": "array", "items": TEXT},
     },
 }  # fmt: skip
 WALK = {
@@ -64,15 +67,46 @@ WALK = {
         "effective_draws": NUMBER,
     },
 }
+FIGURE = {
+    "type": "object",
+    "required": ["name", "words", "value", "low", "high", "unit", "origin"],
+    "properties": {"name": TEXT, "words": TEXT, "value": NUMBER, "low": NUMBER, "high": NUMBER, "unit": TEXT},
+}
+FIGURES = {
+    "type": "object",
+    "required": ["from", "to"],
+    "properties": {"from": {"type": "array", "items": FIGURE}, "to": {"type": "array", "items": FIGURE}},
+}
 GAP = {
     "$schema": "https://json-schema.org/draft/2020-12/schema",
     "allOf": [WALK],
-    "required": ["quantity", "unit", "from", "to", "other", "content", "duty", "draws", "seed", "hoistbook"],
+    "required": [
+        "quantity",
+        "unit",
+        "from",
+        "to",
+        "other",
+        "content",
+        "duty",
+        "draws",
+        "seed",
+        "hoistbook",
+        "figures",
+        "account",
+        "battery_more_frac",
+    ],
     "properties": {
         "quantity": {"enum": ["range", "energy", "mass"]},
         "from": TEXT,
         "to": TEXT,
         "other": WALK,
+        "account": TEXT,
+        "battery_more_frac": {"type": ["number", "null"]},
+        "figures": {
+            "type": "object",
+            "required": ["as found", "normalised"],
+            "properties": {"as found": FIGURES, "normalised": FIGURES},
+        },
         "removed_frac": {"type": ["number", "null"]},
     },
 }

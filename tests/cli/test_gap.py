@@ -15,8 +15,9 @@ from hoistbook.cli.gap_page import said_once
 from hoistbook.core.compare.bars import Interval
 from hoistbook.report.render import svg
 from hoistbook.report.sentences import end_word
-from hoistbook.services.gap_drawing import surprise, walk_drawing
-from hoistbook.services.gap_view import GapView
+from hoistbook.services.gap_drawing import walk_drawing
+from hoistbook.services.gap_view import GapView, surprise
+from hoistbook.services.parameter_rows import ParameterRow
 from report.walks import (
     AS_FOUND_ROWS,
     MASS_DECISIONS,
@@ -243,7 +244,8 @@ def test_measurements_that_separate_are_named_once():
 
 def test_normalised_drawing_shows_normalised_figures():
     def area(value):
-        return {"drag_area_m2": Interval(value, value - 0.01, value + 0.01)}
+        row = ParameterRow("drag_area_m2", "drag area", "m2", value, value - 0.01, value + 0.01, "published")
+        return {row.field: row}
 
     report = replace(
         gap_report(),

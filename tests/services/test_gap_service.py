@@ -297,6 +297,15 @@ def test_normalised_figures_stand_beside_those_as_found():
     assert found.figures_alike_x["test_mass_kg"] == found.figures_x["test_mass_kg"]
 
 
+def test_a_figure_is_no_better_known_than_the_content_that_moved_it():
+    # first principles: a measured mass less a guessed one is a guess.
+    guess = Quantity(25.0, "kg", origin=Origin.ASSUMED)
+    item = ContentItem("ladder", "ladder rack", Rule.STRIP, "mass", guess)
+    found = report(vehicle("A"), vehicle("B", mass=1725.0, content=(item,)))
+    origins = [f["test_mass_kg"].origin for f in (found.figures_y, found.figures_alike_y)]
+    assert origins == ["measured", "assumed"]
+
+
 @pytest.mark.parametrize(("factor", "expected"), [(0.5, -22.5), (1.0, 0.0)])
 def test_scaled_mass_content_acts_on_its_function(factor, expected):
     # first principles: half of a 45 kg floor is 22.5 kg less, in the vehicle and in its system.

@@ -22,8 +22,8 @@ from hoistbook.services.as_json.mass import closure_json
 from hoistbook.services.as_json.parts import Json
 from hoistbook.services.demo import van_paths
 from hoistbook.services.gap import gap_report
-from hoistbook.services.gap_drawing import cause_drawing, surprise, walk_drawing
-from hoistbook.services.gap_view import GapView
+from hoistbook.services.gap_drawing import cause_drawing, walk_drawing
+from hoistbook.services.gap_view import GapView, surprise
 from hoistbook.services.mass import mass_report
 
 FROM, TO = "whimbrel", "turnstone"

@@ -20,7 +20,8 @@ from hoistbook.report.figures import (
     to_place,
 )
 from hoistbook.report.sentences import capital
-from hoistbook.services.energy import CycleReport, ParameterRow, RangeReport
+from hoistbook.services.energy import CycleReport, RangeReport
+from hoistbook.services.parameter_rows import ParameterRow
 
 _USUAL_UNIT = {
     kind.field: kind.example_units[0] for kind in QUANTITY_KINDS.values() if kind.field and kind.example_units

@@ -78,8 +78,8 @@ def gap(
     from hoistbook.report.render import check_chart_path, write_chart
     from hoistbook.services.as_json.gap import gap_json
     from hoistbook.services.gap import gap_report
-    from hoistbook.services.gap_drawing import surprise, walk_drawing
-    from hoistbook.services.gap_view import GapView
+    from hoistbook.services.gap_drawing import walk_drawing
+    from hoistbook.services.gap_view import GapView, surprise
 
     if chart is not None:
         check_chart_path(chart)

@@ -17,26 +17,13 @@ from hoistbook.core.energy.resolve import DRIVE_UNIT_FIELDS, US, Resolved
 from hoistbook.core.energy.wheel import wheel_energy
 from hoistbook.core.quantities.quantity import Origin
 from hoistbook.core.quantities.sampling import draws as quantity_draws
-from hoistbook.core.vehicle.kinds import field_words
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.doubts import within_one_vehicle
 from hoistbook.services.duties import named_duty
 from hoistbook.services.loading import chosen_configuration
-
-
-@dataclass(frozen=True, slots=True)
-class ParameterRow:
-    """One parameter of the energy model: SI value with its 95 % band, and how it is known."""
-
-    field: str
-    words: str
-    unit: str
-    value: float
-    low: float
-    high: float
-    origin: str
+from hoistbook.services.parameter_rows import ParameterRow, parameter_rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,14 +128,6 @@ def range_report(
     consumption = sides.stated_figures([(teardown, chosen)], "energy", asked.duty.name)
     if consumption.facts[0] is not None and consumption.basis is stated.basis:
         stated_energy = equal.interval(one.drawn(consumption.facts[0].value))
-    rows = []
-    for name, quantity in one.resolved.values.items():
-        low, high = quantity.band()
-        rows.append(
-            ParameterRow(
-                name, field_words(name), quantity.unit, quantity.value, low, high, quantity.origin.value
-            )
-        )
     return RangeReport(
         code=teardown.vehicle.code,
         configuration=chosen.id,
@@ -160,7 +139,7 @@ def range_report(
         stated_energy=stated_energy,
         residual=residual,
         model_error_frac=known.residual.sd_ln,
-        parameters=tuple(rows),
+        parameters=parameter_rows(one.resolved.values),
         chain=_chain(asked.duty.weights, driven, equal),
         assumptions=one.resolved.assumptions,
         doubts=within_one_vehicle(teardown, chosen.id, asked.duty.name),

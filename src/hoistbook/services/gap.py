@@ -7,12 +7,12 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.compare.bars import Interval, WeightedDraws
+from hoistbook.core.compare.bars import WeightedDraws
 from hoistbook.core.compare.gap import Question, ResidualPrior, normalised_side, reconcile
 from hoistbook.core.compare.mass_walk import MassSide, mass_walk
 from hoistbook.core.compare.walk import Walk, range_walk
 from hoistbook.core.energy.defaults import EnergyDefaults
-from hoistbook.core.quantities.quantity import Quantity, total
+from hoistbook.core.quantities.quantity import Quantity, total, weakest
 from hoistbook.core.vehicle.records import Rule, Teardown
 from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
@@ -20,6 +20,7 @@ from hoistbook.services.doubts import between_two_vehicles, negative_draws, of_t
 from hoistbook.services.duties import named_duty
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.mass import MassFigures, mass_figures, mass_report
+from hoistbook.services.parameter_rows import ParameterRow, parameter_rows
 
 _CONTENT, _CONTENT_WORDS = "content", "content added or taken off on paper"
 
@@ -48,10 +49,10 @@ class GapReport:
     content : tuple of ContentRow
     duty : str
         Empty for mass.
-    figures_x, figures_y : mapping of field name to Interval
+    figures_x, figures_y : mapping of field name to ParameterRow
         Energy parameters of both vehicles as found, in SI, on one basis; empty for mass.
-    figures_alike_x, figures_alike_y : mapping of field name to Interval
-        The same normalised.
+    figures_alike_x, figures_alike_y : mapping of field name to ParameterRow
+        The same normalised; a figure that content moved is no better known than that content.
     battery_more_frac : float or None
         By how much the usable battery energy of Y exceeds that of X, as a share; None for mass.
     n_draws, seed : int
@@ -64,10 +65,10 @@ class GapReport:
     duty: str
     n_draws: int
     seed: int
-    figures_x: Mapping[str, Interval] = field(default_factory=lambda: MappingProxyType({}))
-    figures_y: Mapping[str, Interval] = field(default_factory=lambda: MappingProxyType({}))
-    figures_alike_x: Mapping[str, Interval] = field(default_factory=lambda: MappingProxyType({}))
-    figures_alike_y: Mapping[str, Interval] = field(default_factory=lambda: MappingProxyType({}))
+    figures_x: Mapping[str, ParameterRow] = field(default_factory=lambda: MappingProxyType({}))
+    figures_y: Mapping[str, ParameterRow] = field(default_factory=lambda: MappingProxyType({}))
+    figures_alike_x: Mapping[str, ParameterRow] = field(default_factory=lambda: MappingProxyType({}))
+    figures_alike_y: Mapping[str, ParameterRow] = field(default_factory=lambda: MappingProxyType({}))
     battery_more_frac: float | None = None
 
 
@@ -194,25 +195,37 @@ def gap_report(
     energy_x, energy_y = (one.resolved.values["usable_energy_j"].value for one in (of_x, of_y))
     return replace(
         _report(as_found, normal, x, y, asked.duty.name, n_draws, seed),
-        figures_x=_intervals(of_x),
-        figures_y=_intervals(of_y),
-        figures_alike_x=_alike_intervals(of_x, fields_x),
-        figures_alike_y=_alike_intervals(of_y, fields_y),
+        figures_x=_rows(of_x),
+        figures_y=_rows(of_y),
+        figures_alike_x=_alike_rows(of_x, fields_x),
+        figures_alike_y=_alike_rows(of_y, fields_y),
         battery_more_frac=energy_y / energy_x - 1.0,
     )
 
 
-def _intervals(one: sides.Subject) -> dict[str, Interval]:
-    return {name: Interval(q.value, *q.band()) for name, q in one.resolved.values.items()}
+def _rows(one: sides.Subject) -> dict[str, ParameterRow]:
+    return {row.field: row for row in parameter_rows(one.resolved.values)}
 
 
-def _alike_intervals(one: sides.Subject, fields: Mapping[str, Array]) -> dict[str, Interval]:
+def _alike_rows(one: sides.Subject, fields: Mapping[str, Array]) -> dict[str, ParameterRow]:
     """Figures as found, and those that content moved as their draws say."""
     equal = WeightedDraws.equal(one.n_draws)
-    moved = {
-        name: equal.interval(values) for name, values in fields.items() if values is not one.fields[name]
-    }
-    return _intervals(one) | moved
+    rows = _rows(one)
+    for name, values in fields.items():
+        if values is one.fields[name]:
+            continue
+        moved_by = [
+            item.value.origin for item in one.teardown.content if sides.field_of(item.quantity) == name
+        ]
+        found = equal.interval(values)
+        rows[name] = replace(
+            rows[name],
+            value=found.value,
+            low=found.low,
+            high=found.high,
+            origin=weakest((one.resolved.values[name].origin, *moved_by)).value,
+        )
+    return rows
 
 
 def _with_assumptions(walk: Walk, before: tuple[str, ...], doubts: tuple[str, ...]) -> Walk:

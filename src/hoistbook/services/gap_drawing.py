@@ -7,48 +7,27 @@ from hoistbook.core.compare.bars import Bar, Interval
 from hoistbook.core.compare.walk import Walk
 from hoistbook.core.quantities.printing import NARROW_SPACE
 from hoistbook.report.chart import decisions_spec, walk_spec
-from hoistbook.report.details import change
 from hoistbook.report.drawing import Spec
-from hoistbook.report.figures import figure, per_cent, shown, worded
+from hoistbook.report.figures import figure, shown, worded
 from hoistbook.report.sentences import capital, end_word, limit_word
 from hoistbook.report.sheet import Captions
-from hoistbook.services.gap import GapReport
 from hoistbook.services.gap_view import GapView
-
-BATTERY = "usable_energy"
-
-
-def surprise(report: GapReport, *, as_found: bool) -> str:
-    """What makes a range gap surprising: a battery that pulls the other way, its band clear of zero."""
-    walk = report.as_found if as_found else report.normalised
-    battery = next((bar for bar in walk.bars if BATTERY in (bar.merged or (bar.name,))), None)
-    if walk.quantity != "range" or battery is None or report.battery_more_frac is None:
-        return ""
-    against = battery.amount.low > 0.0 > walk.gap.high or battery.amount.high < 0.0 < walk.gap.low
-    more = "more" if report.battery_more_frac > 0.0 else "less"
-    return f"its battery holds {per_cent(abs(report.battery_more_frac))} {more}" if against else ""
 
 
 def walk_drawing(view: GapView, *, places: tuple[int, int] = (0, 1), dark: bool = False) -> Spec:
     """Draw the walk of the comparison spoken of, the other one as ◇."""
     main = view.main
-    report = view.report
-    as_found = view.as_found or not report.figures_alike_x
-    of_x, of_y = (
-        (report.figures_x, report.figures_y) if as_found else (report.figures_alike_x, report.figures_alike_y)
-    )
-    details = {
-        bar.name: change(bar.name, of_x, of_y, quantity=main.quantity, units=view.units) for bar in main.bars
-    }
-    kind = "as found" if as_found else "normalised"
+    details = view.details(main)
     notes = [f"Does not fit together: {worded(doubt)}" for doubt in main.doubts]
     if any(details.values()):
-        notes.append(f"Figures under a cause: {kind}, {view.names[0]} → {view.names[1]}.")
+        notes.append(f"Figures under a cause: {main.comparison}, {view.names[0]} → {view.names[1]}.")
     ends = (f"{name} {end_word(main, place)}" for place, name in enumerate(view.names))
     notes.append(f"Ends of the walk: {'; '.join(ends)}.")
     notes.append(_made_with(view))
     captions = Captions(view.answer, view.names, view.account, places, details, tuple(notes))
-    return walk_spec(main, captions, other=view.other, first=report.as_found, dark=dark, units=view.units)
+    return walk_spec(
+        main, captions, other=view.other, first=view.report.as_found, dark=dark, units=view.units
+    )
 
 
 def cause_drawing(

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from hoistbook.core.compare.causes import BATTERY
 from hoistbook.core.compare.walk import Walk
-from hoistbook.report.figures import METRIC, display_unit
+from hoistbook.report.details import change
+from hoistbook.report.figures import METRIC, display_unit, per_cent
 from hoistbook.report.sentences import account, answer, nothing_stated
 from hoistbook.services.gap import ContentRow, GapReport
 
@@ -54,8 +56,33 @@ class GapView:
         told = account(self.main, self.report.removed_frac if self.content else None, self.units)
         return f"{told} {nothing_stated(self.main, self.names, self.report.duty)}".rstrip()
 
+    def details(self, walk: Walk) -> dict[str, str]:
+        """Under each bar of a comparison, the figures of both vehicles behind it; empty where none stands for it."""
+        report = self.report
+        pair = (
+            (report.figures_x, report.figures_y)
+            if walk is report.as_found
+            else (report.figures_alike_x, report.figures_alike_y)
+        )
+        of_x, of_y = ({name: row.interval for name, row in side.items()} for side in pair)
+        return {
+            bar.name: change(bar.name, of_x, of_y, quantity=walk.quantity, units=self.units)
+            for bar in walk.bars
+        }
+
     @property
     def conditions(self) -> str:
         """Duty, draws and seed in one line."""
         duty = f"duty {self.report.duty}, " if self.report.duty else ""
         return f"{duty}{self.report.n_draws} draws, seed {self.report.seed}"
+
+
+def surprise(report: GapReport, *, as_found: bool) -> str:
+    """What makes a range gap surprising: a battery that pulls the other way, its band clear of zero."""
+    walk = report.as_found if as_found else report.normalised
+    battery = next((bar for bar in walk.bars if BATTERY.name in (bar.merged or (bar.name,))), None)
+    if walk.quantity != "range" or battery is None or report.battery_more_frac is None:
+        return ""
+    against = battery.amount.low > 0.0 > walk.gap.high or battery.amount.high < 0.0 < walk.gap.low
+    more = "more" if report.battery_more_frac > 0.0 else "less"
+    return f"its battery holds {per_cent(abs(report.battery_more_frac))} {more}" if against else ""

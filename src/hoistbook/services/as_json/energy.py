@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from hoistbook.core.compare.bars import Interval
 from hoistbook.report.figures import shown
-from hoistbook.services.as_json.parts import Json, interval, optional_interval
+from hoistbook.services.as_json.parts import Json, interval, optional_interval, parameter
 from hoistbook.services.energy import CycleReport, RangeReport
 
 
@@ -23,18 +23,7 @@ def range_json(report: RangeReport) -> Json:
         "stated_energy_wh_per_km": _in(report.stated_energy, "Wh/km"),
         "residual": optional_interval(report.residual),
         "model_error_frac": report.model_error_frac,
-        "parameters": [
-            {
-                "name": row.field,
-                "words": row.words,
-                "value": row.value,
-                "low": row.low,
-                "high": row.high,
-                "unit": row.unit,
-                "origin": row.origin,
-            }
-            for row in report.parameters
-        ],
+        "parameters": [parameter(row) for row in report.parameters],
         "chain_j_per_m": dict(report.chain),
         "one_efficiency": report.one_efficiency,
         "label": None
@@ -46,6 +35,7 @@ def range_json(report: RangeReport) -> Json:
             "energy_wh_per_km": interval(shown(report.label.energy, "Wh/km")),
         },
         "assumptions": list(report.assumptions),
+        "doubts": list(report.doubts),
         "draws": report.n_draws,
         "seed": report.seed,
     }

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from hoistbook.report.figures import METRIC
-from hoistbook.services.as_json.parts import Json, quantity, walk
+from hoistbook.services.as_json.parts import Json, parameter, quantity, walk
 from hoistbook.services.gap_view import GapView
+from hoistbook.services.parameter_rows import ParameterRow
 
 
 def gap_json(view: GapView) -> Json:
@@ -20,9 +22,15 @@ def gap_json(view: GapView) -> Json:
         "from_name": view.names[0],
         "to_name": view.names[1],
         "answer": view.answer,
-        **walk(main),
-        "other": walk(view.other),
+        "account": view.account,
+        **walk(main, view.details(main)),
+        "other": walk(view.other, view.details(view.other)),
         "removed_frac": report.removed_frac,
+        "battery_more_frac": report.battery_more_frac,
+        "figures": {
+            "as found": {"from": _figures(report.figures_x), "to": _figures(report.figures_y)},
+            "normalised": {"from": _figures(report.figures_alike_x), "to": _figures(report.figures_alike_y)},
+        },
         "content": [
             {
                 "vehicle": row.code,
@@ -38,3 +46,7 @@ def gap_json(view: GapView) -> Json:
         "draws": report.n_draws,
         "seed": report.seed,
     }
+
+
+def _figures(rows: Mapping[str, ParameterRow]) -> list[Json]:
+    return [parameter(row) for row in rows.values()]

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from hoistbook.core.compare.bars import Bar, DecisionBar, Interval
+from hoistbook.core.compare.causes import CAUSES
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import from_si
 from hoistbook.report.figures import display_unit, shown
+from hoistbook.services.parameter_rows import ParameterRow
 
 if TYPE_CHECKING:
     from hoistbook.core.compare.walk import Walk
 
 Json = dict[str, Any]
+
+_FIELDS = {cause.name: cause.fields for cause in CAUSES}
 
 
 def interval(found: Interval) -> Json:
@@ -31,8 +37,28 @@ def quantity(found: Quantity) -> Json:
     return {"value": found.value, "low": low, "high": high, "unit": found.unit, "origin": found.origin.value}
 
 
-def walk(found: Walk) -> Json:
-    """One comparison of a gap in its unit of display; causes add up to the gap, decisions and rest to their cause."""
+def parameter(row: ParameterRow) -> Json:
+    """One parameter of the energy model in SI."""
+    return {
+        "name": row.field,
+        "words": row.words,
+        "value": row.value,
+        "low": row.low,
+        "high": row.high,
+        "unit": row.unit,
+        "origin": row.origin,
+    }
+
+
+def walk(found: Walk, under: Mapping[str, str] = MappingProxyType({})) -> Json:
+    """One comparison of a gap in its unit of display; causes add up to the gap, decisions and rest to their cause.
+
+    Parameters
+    ----------
+    found : Walk
+    under : mapping of bar name to str
+        The figures of both vehicles behind each bar.
+    """
     unit = display_unit(found.quantity)
     return {
         "comparison": found.comparison,
@@ -43,7 +69,7 @@ def walk(found: Walk) -> Json:
         "gap_sign": found.gap_sign,
         "detection_limit": from_si(found.detection_limit, unit),
         "explained": from_si(found.explained, unit),
-        "causes": [_cause(bar, unit) for bar in found.bars],
+        "causes": [_cause(bar, unit, under.get(bar.name, "")) for bar in found.bars],
         "decisions": [_decision(line, unit) for line in found.decisions],
         "doubts": list(found.doubts),
         "value_from_is": found.end_words[0],
@@ -59,7 +85,7 @@ def walk(found: Walk) -> Json:
     }
 
 
-def _cause(bar: Bar, unit: str) -> Json:
+def _cause(bar: Bar, unit: str, under: str) -> Json:
     return {
         "name": bar.name,
         "words": bar.words,
@@ -73,6 +99,8 @@ def _cause(bar: Bar, unit: str) -> Json:
         "decisions": [_decision(line, unit) for line in bar.decisions],
         "unexplained": interval(shown(bar.unexplained, unit)),
         "remark": bar.remark,
+        "figures": under,
+        "fields": [name for part in bar.merged or (bar.name,) for name in _FIELDS.get(part, ())],
     }
 
 
