@@ -272,8 +272,17 @@ def _pieces(x: Side, y: Side) -> list[_Piece]:
         pieces.append(_Piece("function", code, _sum(cells[0].values()), _sum(cells[1].values()), systems))
     for system in sorted({*x.mass.systems, *y.mass.systems} - left_out):
         x_left, y_left = (_left_over(side.mass, system, functions) for side in (x, y))
+        if max(abs(x_left.value), abs(y_left.value)) <= _lost_digits_kg(x, y) and not (
+            x_left.terms or y_left.terms
+        ):
+            continue  # all of the system serves functions
         pieces.append(_Piece("system", system, x_left, y_left, frozenset((system,))))
     return pieces
+
+
+def _lost_digits_kg(x: Side, y: Side) -> float:
+    """What the sums of two vehicles may be off by because floats are finite; no difference of parts is this small."""
+    return 1e-10 * max(abs(side.mass.stated.value) for side in (x, y))
 
 
 def _sum(quantities: Iterable[Quantity]) -> Quantity:
@@ -304,8 +313,6 @@ def _judged(
         return Standing.OPEN, None, None
     difference = piece.y - piece.x
     allowed = difference.expanded() + spread_frac * max(abs(piece.x.value), abs(piece.y.value))
-    # Digits the sums lose on the way are no difference.
-    rounding = 1e-9 * (abs(piece.x.value) + abs(piece.y.value))
-    if abs(difference.value) > allowed + rounding:
+    if abs(difference.value) > allowed + _lost_digits_kg(x, y):
         return Standing.CONTRADICTED, finding, allowed
     return _FOUND[finding.kind], finding, allowed

@@ -9,7 +9,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from hoistbook.core.compare.strip_plan import StripStep
-from hoistbook.core.vehicle.records import ContentItem, Teardown
+from hoistbook.core.vehicle.records import ContentItem, Kept, Teardown
 
 if TYPE_CHECKING:
     from hoistbook.core.compare.claims import Claim
@@ -36,6 +36,7 @@ class StudyVehicle:
     vehicle: str
     configuration: str = ""
     role: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +107,8 @@ class Finding:
 class Study:
     """Everything a study workbook holds.
 
-    The order of `vehicles` is the order of comparison: the gap starts at the first.
+    The order of `vehicles` is the order of comparison: the gap starts at the first. `reported` says what was met on
+    loading and set aside, `kept` holds the cells of the user's own columns.
     """
 
     code: str
@@ -121,6 +123,8 @@ class Study:
     findings: tuple[Finding, ...] = ()
     strip_plan: tuple[StripStep, ...] = ()
     claims: tuple[Claim, ...] = ()
+    reported: tuple[str, ...] = ()
+    kept: tuple[Kept, ...] = ()
 
     @property
     def codes(self) -> tuple[str, ...]:
