@@ -1,0 +1,5 @@
+"""Vehicles: what was stated about each torn-down specimen."""
+
+from hoistbook.store.setup import configure
+
+configure()
