@@ -28,6 +28,17 @@ SOUND = {
         {"step": 1, "vehicle": "B", "what": "B-1 battery", "who": "Ada", "tools": "table",
          "record before removal": "routing; fluids weighed", "recorded": "routing: photo 3", "status": "ready"},
     ],
+    "claims": [
+        {"claim": "lighter", "sentence": "its doors are lighter", "quantity": "mass", "vehicle": "B", "relation":
+        "less than",
+         "other": "A", "function": "doors", "threshold": 500, "unit": "g", "person": "Ada"},
+        {"claim": "cable", "sentence": "the long cable costs range", "quantity": "effect on range", "vehicle": "B",
+         "relation": "less than", "other": "A", "function": "cable", "threshold": 0, "unit": "km"},
+        {"claim": "range", "sentence": "it goes 250 km", "quantity": "range", "vehicle": "A", "relation": "about",
+         "threshold": 250, "unit": "km", "plus or minus": 5, "duty": "wltc3b"},
+        {"claim": "tenth", "sentence": "a tenth heavier", "quantity": "mass", "vehicle": "B", "relation": "more than",
+         "other": "A", "threshold": 50, "unit": "%", "threshold is": "share"},
+    ],
 }  # fmt: skip
 
 

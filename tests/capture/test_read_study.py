@@ -11,6 +11,7 @@ from hoistbook.capture.faults import LoadRefused
 from hoistbook.capture.read_study import is_study, read_study
 from hoistbook.capture.study_schema import STUDY_SHEETS
 from hoistbook.capture.write import write_csv_folder, write_workbook
+from hoistbook.core.compare.claims import Claim, Relation, ThresholdIs
 from hoistbook.core.compare.strip_plan import StepStatus, StripStep
 from hoistbook.core.compare.study import (
     EqualityRow,
@@ -69,9 +70,43 @@ def test_rows_become_records(tmp_path, kind):
         ),
         strip_plan=(StripStep(1.0, "B", "B-1 battery", "Ada", "table", ("routing", "fluids weighed"),
                               ("routing: photo 3",), StepStatus.READY),),
-        reported=found.reported,
+        claims=found.claims,
     )  # fmt: skip
+    assert found.reported == ()
     assert found.strip_plan[0].unrecorded == ("fluids weighed",)
+
+
+@pytest.mark.parametrize("kind", WRITERS)
+def test_claims_in_si(tmp_path, kind):
+    lighter, cable, whole, tenth = read_study(saved(tmp_path, sound(), kind)).claims
+    exact = Quantity(0.5, "kg", (), Origin.ASSUMED)
+    assert lighter == Claim(
+        "lighter",
+        "its doors are lighter",
+        "mass",
+        "B",
+        Relation.LESS_THAN,
+        exact,
+        other="A",
+        function="doors",
+        person="Ada",
+    )
+    assert (cable.quantity, cable.threshold.value, cable.threshold.unit) == ("effect on range", 0.0, "m")
+    # first principles: 250 km ± 5 km at 95 %.
+    assert (whole.threshold.value, whole.duty) == (250e3, "wltc3b")
+    assert whole.threshold.expanded() == pytest.approx(5e3)
+    assert (tenth.threshold_is, tenth.threshold.value) == (ThresholdIs.SHARE, 0.5)
+
+
+def test_claims_that_cannot_stand_are_faults(tmp_path):
+    rows = sound()
+    rows["claims"][0].update({"unit": "km"})
+    rows["claims"][1].update({"function": None})  # an effect is that of a decision
+    rows["claims"][2].update({"quantity": "beauty"})
+    rows["claims"][3].update({"vehicle": "Q"})
+    assert {(fault.sheet, fault.row, fault.column) for fault in faults(tmp_path, rows)} == {
+        ("claims", 2, "unit"), ("claims", 3, "claim"), ("claims", 4, "quantity"), ("claims", 5, "vehicle"),
+    }  # fmt: skip
 
 
 def test_a_teardown_is_no_study(tmp_path):

@@ -100,6 +100,7 @@ def _load(matched: dict[str, Matched], findings: Findings) -> Study:
         assumptions=tuple(records["assumptions"]),
         findings=tuple(records["findings"]),
         strip_plan=tuple(records["strip plan"]),
+        claims=tuple(records["claims"]),
         reported=tuple(findings.notes),
         kept=tuple(kept),
     )

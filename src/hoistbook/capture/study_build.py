@@ -7,6 +7,7 @@ from collections.abc import Callable
 from hoistbook.capture.build import Builder
 from hoistbook.capture.faults import Findings
 from hoistbook.capture.fields import RowReader
+from hoistbook.capture.study_claims import read_claim
 from hoistbook.core.compare.strip_plan import StepStatus, StripStep
 from hoistbook.core.compare.study import (
     EqualityRow,
@@ -119,4 +120,5 @@ class StudyBuilder:
             "assumptions": self.read_assumption,
             "findings": self.read_finding,
             "strip plan": self.read_step,
+            "claims": read_claim,
         }

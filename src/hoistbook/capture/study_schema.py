@@ -6,12 +6,10 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from hoistbook.capture.schema import YES_NO, Column, Holds, Sheet
+from hoistbook.core.compare.claims import Relation, ThresholdIs
 from hoistbook.core.compare.strip_plan import StepStatus
 from hoistbook.core.compare.study import FindingKind
 from hoistbook.core.vehicle.records import Rule
-
-RELATIONS = ("less than", "more than", "about")
-THRESHOLD_MEANINGS = ("absolute", "share")
 
 _NOTE = Column("note", Holds.TEXT, "Anything worth keeping; never read as a number.")
 _EVIDENCE = Column(
@@ -31,7 +29,9 @@ _SHEETS = (
         (
             Column("study", Holds.NAME, "Short code of the study.", True),
             Column("title", Holds.TEXT, "Title as it is to be printed.", True),
-            Column("question", Holds.TEXT, "What is to be decided, in one sentence. Frozen before results.", True),
+            Column(
+                "question", Holds.TEXT, "What is to be decided, in one sentence. Frozen before results.", True
+            ),
             Column("owner", Holds.TEXT, "Who answers for it."),
             _NOTE,
         ),
@@ -52,12 +52,26 @@ _SHEETS = (
         "equality",
         "one property of one vehicle: that the vehicles do the same job",
         (
-            Column("property", Holds.NAME, "What the job asks for: load volume, payload, seats, top speed …", True),
+            Column(
+                "property",
+                Holds.NAME,
+                "What the job asks for: load volume, payload, seats, top speed …",
+                True,
+            ),
             _vehicle("Whose value it is."),
             Column("value", Holds.TEXT, "A number or words."),
             Column("unit", Holds.TEXT, "Unit of a number."),
-            Column("equal", Holds.YES_NO, "Whether it equals the first vehicle; blank for that one.", choices=YES_NO),
-            Column("note", Holds.TEXT, "Why an unlike value does not matter, or which content item sets it equal."),
+            Column(
+                "equal",
+                Holds.YES_NO,
+                "Whether it equals the first vehicle; blank for that one.",
+                choices=YES_NO,
+            ),
+            Column(
+                "note",
+                Holds.TEXT,
+                "Why an unlike value does not matter, or which content item sets it equal.",
+            ),
         ),
     ),
     Sheet(
@@ -77,7 +91,11 @@ _SHEETS = (
             Column("quantity", Holds.QUANTITY, "What the value is of, e.g. mass, drag area.", True),
             Column("value", Holds.NUMBER, "The number alone, with a decimal point.", True),
             Column("unit", Holds.UNIT, "Unit of the value; 1 or % for a scale.", True),
-            Column("plus or minus", Holds.NUMBER, "95 % band in the unit of the row; 0 when exact. Must be filled."),
+            Column(
+                "plus or minus",
+                Holds.NUMBER,
+                "95 % band in the unit of the row; 0 when exact. Must be filled.",
+            ),
             Column("function", Holds.NAME, "Code, name or alias of the function it belongs to."),
             _NOTE,
         ),
@@ -101,7 +119,12 @@ _SHEETS = (
         "findings",
         "one function looked at without finding a difference",
         (
-            Column("function", Holds.NAME, "Code, name or alias of the function, or a system of the taxonomy.", True),
+            Column(
+                "function",
+                Holds.NAME,
+                "Code, name or alias of the function, or a system of the taxonomy.",
+                True,
+            ),
             Column(
                 "finding",
                 Holds.CHOICE,
@@ -138,7 +161,11 @@ _SHEETS = (
                 Holds.NAMES,
                 "What must be on record first: routing; clearances; clip positions; torque; fluids weighed; photo",
             ),
-            Column("recorded", Holds.NAMES, "What has been recorded, in the same words; where it lies after a colon."),
+            Column(
+                "recorded",
+                Holds.NAMES,
+                "What has been recorded, in the same words; where it lies after a colon.",
+            ),
             Column(
                 "status",
                 Holds.CHOICE,
@@ -163,18 +190,38 @@ _SHEETS = (
                 True,
             ),
             _vehicle("Whose figure it is."),
-            Column("relation", Holds.CHOICE, "less than, more than or about.", True, RELATIONS),
-            Column("other", Holds.NAME, "The vehicle it is compared with; blank: with the threshold alone.",
-                   refers_to="vehicles"),
+            Column(
+                "relation",
+                Holds.CHOICE,
+                "less than, more than or about.",
+                True,
+                tuple(relation.value for relation in Relation),
+            ),
+            Column(
+                "other",
+                Holds.NAME,
+                "The vehicle it is compared with; blank: with the threshold alone.",
+                refers_to="vehicles",
+            ),
             Column("function", Holds.NAME, "Code, name or alias of the function it speaks of."),
             Column("part", Holds.NAME, "Tag of the part it speaks of."),
-            Column("threshold", Holds.NUMBER, "By how much at least; the figure itself where other is blank.", True),
-            Column("unit", Holds.UNIT, "Unit of the threshold.", True),
+            Column(
+                "threshold",
+                Holds.NUMBER,
+                "By how much at least; the figure itself where other is blank.",
+                True,
+            ),
+            Column("unit", Holds.UNIT, "Unit of the threshold; 1 or % for a share, 1 for a count.", True),
+            Column(
+                "plus or minus",
+                Holds.NUMBER,
+                "about, where the threshold is the figure itself: how far off it may be, in the unit of the row.",
+            ),
             Column(
                 "threshold is",
                 Holds.CHOICE,
                 "absolute (default) or share (of the figure of the other vehicle).",
-                choices=THRESHOLD_MEANINGS,
+                choices=tuple(meaning.value for meaning in ThresholdIs),
             ),
             Column("duty", Holds.TEXT, "For range and consumption: the cycle or use it holds for."),
             _PERSON,
@@ -182,6 +229,6 @@ _SHEETS = (
             _NOTE,
         ),
     ),
-)  # fmt: skip
+)
 
 STUDY_SHEETS: Mapping[str, Sheet] = MappingProxyType({sheet.name: sheet for sheet in _SHEETS})

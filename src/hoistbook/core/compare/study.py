@@ -6,13 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import combinations
-from typing import TYPE_CHECKING
 
+from hoistbook.core.compare.claims import Claim
 from hoistbook.core.compare.strip_plan import StripStep
 from hoistbook.core.vehicle.records import ContentItem, Kept, Teardown
-
-if TYPE_CHECKING:
-    from hoistbook.core.compare.claims import Claim
 
 
 class FindingKind(StrEnum):

@@ -173,11 +173,6 @@ def _claims(study: Study) -> Iterator[Problem]:
         yield from members.unknown(place, "vehicle", claim.vehicle)
         if claim.other:
             yield from members.unknown(place, "other", claim.other)
-            if claim.other == claim.vehicle:
-                message = (
-                    "a vehicle is not compared with itself; blank holds its figure against the threshold."
-                )
-                yield place.problem("other", claim.other, message)
 
 
 @dataclass(frozen=True, slots=True)
