@@ -50,6 +50,7 @@ def test_extras_are_declared():
     }
     assert extras == {
         "fast": {"numba"},
+        "postgresql": {"psycopg"},
         "thermo": {"CoolProp", "fluids"},
         "cluster": {"dask", "distributed"},
         "step": {"cascadio", "trimesh", "manifold3d"},
