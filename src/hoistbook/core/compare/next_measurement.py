@@ -86,12 +86,12 @@ def ranked(target: Array, weights: Array | None, candidates: Sequence[Candidate]
 
     Notes
     -----
-    A measurement shows y = z + e, e ~ N(0, diag(sd²)). The law of total variance gives
-    E Var(T | y) = Var T − Var E(T | y); with E(T | y) linear in y the explained part is
-    R² = c' (S + diag(sd²))⁻¹ c / Var T, c = Cov(z, T), S = Cov(z). The band now is scaled by √(1 − R²). Exact for jointly
-    normal draws; otherwise the best linear reading of y, which never promises more than the measurement can do on
-    average. R² is freed from chance agreement in a finite number of draws, 1 − (1 − R²)(n − 1)/(n − k − 1) with the
-    effective number n (Kish), and is not below 0.
+    A measurement shows y = z + e, e ~ N(0, diag(sd²)). By the law of total variance the variance that is left is
+    E Var(T | y) = Var T − Var E(T | y). With E(T | y) linear in y the explained part is
+    R² = c' (S + diag(sd²))⁻¹ c / Var T, c = Cov(z, T), S = Cov(z), and the band now is scaled by √(1 − R²). Exact for
+    jointly normal draws; otherwise the best linear reading of y, which never promises more than the measurement can
+    do on average. R² is freed from chance agreement in a finite number of draws by 1 − (1 − R²)(n − 1)/(n − k − 1)
+    with the effective number n (Kish), and is not below 0.
 
     Source
     ------
