@@ -48,14 +48,15 @@ def day_text(serial: float, *, from_1904: bool) -> str:
 
     Notes
     -----
+    To the millisecond, so that the samples of a log stay apart; a double holds a day of this century to 1 µs.
     Serial 60 of the 1900 system is the 29 February 1900 that never was; days before it are one off, as everywhere.
     """
     epoch = _EPOCH_1904 if from_1904 else _EPOCH_1900
     try:
-        moment = epoch + timedelta(seconds=round(serial * 86_400.0))
+        moment = epoch + timedelta(milliseconds=round(serial * 86_400_000.0))
     except (OverflowError, ValueError):
         return f"{serial!r} (no day)"
     if 0.0 <= serial < 1.0:
         return moment.time().isoformat()
-    midnight = moment.hour == moment.minute == moment.second == 0
+    midnight = moment.hour == moment.minute == moment.second == moment.microsecond == 0
     return moment.date().isoformat() if midnight else moment.isoformat(sep=" ")
