@@ -11,6 +11,7 @@ APPS = (
     "hoistbook.store.changes",
     "hoistbook.store.vehicles",
     "hoistbook.store.results",
+    "hoistbook.store.studies",
 )
 """Applications of the store, each with its own tables and its own line of migrations."""
 
