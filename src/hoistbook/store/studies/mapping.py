@@ -7,9 +7,9 @@ import json
 import math
 import types
 import typing
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from enum import Enum
-from functools import lru_cache
+from functools import cache
 from typing import Any, TypeVar
 
 from hoistbook.core.compare.claims import Claim
@@ -87,8 +87,8 @@ def study_of(code: str, rows: Iterable[tuple[str, str]]) -> Study:
             fields = json.loads(data)
         else:
             found[sheet].append(from_plain(SHEETS[sheet].record, json.loads(data)))
-    for name, sheet in SHEETS.items():
-        fields[sheet.field] = tuple(found[name])
+    for name, kind in SHEETS.items():
+        fields[kind.field] = tuple(found[name])
     return Study(code, **fields)
 
 
@@ -142,13 +142,16 @@ def to_plain(value: Any) -> Any:
 
 def from_plain(record: type[T], plain: Mapping[str, Any]) -> T:
     """Return the record a mapping of `to_plain` stands for."""
-    return record(**{name: _as(hint, plain[name]) for name, hint in _hints(record).items()})
+    return record(
+        **{name: _as(hint, plain[name]) for name, hint in _hints(typing.cast(Hashable, record)).items()}
+    )
 
 
-@lru_cache(maxsize=64)
-def _hints(record: Any) -> dict[str, Any]:
-    hints = typing.get_type_hints(record)
-    return {field.name: hints[field.name] for field in dataclasses.fields(record)}
+@cache
+def _hints(record: Hashable) -> dict[str, Any]:
+    kind: Any = record
+    hints = typing.get_type_hints(kind)
+    return {field.name: hints[field.name] for field in dataclasses.fields(kind)}
 
 
 def _as(hint: Any, plain: Any) -> Any:
