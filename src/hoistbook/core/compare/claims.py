@@ -182,7 +182,10 @@ class Claim:
     def _check_subject(self) -> None:
         words = claim_words(self.quantity)
         if self.function and self.part:
-            msg = f"claim {self.code} names function {self.function!r} and part {self.part!r}; keep the one it speaks of."
+            msg = (
+                f"claim {self.code} names function {self.function!r} and part {self.part!r}; keep the one it "
+                "speaks of."
+            )
             raise ValueError(msg)
         if self.other == self.vehicle:
             msg = (
