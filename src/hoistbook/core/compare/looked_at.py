@@ -272,9 +272,7 @@ def _pieces(x: Side, y: Side) -> list[_Piece]:
         pieces.append(_Piece("function", code, _sum(cells[0].values()), _sum(cells[1].values()), systems))
     for system in sorted({*x.mass.systems, *y.mass.systems} - left_out):
         x_left, y_left = (_left_over(side.mass, system, functions) for side in (x, y))
-        if max(abs(x_left.value), abs(y_left.value)) <= _lost_digits_kg(x, y) and not (
-            x_left.terms or y_left.terms
-        ):
+        if max(abs(q.value) + q.standard_uncertainty for q in (x_left, y_left)) <= _lost_digits_kg(x, y):
             continue  # all of the system serves functions
         pieces.append(_Piece("system", system, x_left, y_left, frozenset((system,))))
     return pieces
