@@ -16,7 +16,7 @@ CAUSE = {
     "type": "object",
     "required": [
         "name", "value", "low", "high", "origin", "merged", "resolved", "p_sign", "decisions", "unexplained",
-        "figures", "fields",
+        "figures", "fields", "separate_by",
     ],
     "properties": {
         "name": TEXT,
@@ -31,8 +31,21 @@ CAUSE = {
         "unexplained": INTERVAL,
         "figures": TEXT,
         "fields": {"type": "array", "items": TEXT},
+        "separate_by": {"type": "array", "items": TEXT},
     },
 }  # fmt: skip
+ASSUMED = {
+    "type": "array",
+    "items": {
+        "type": "object",
+        "required": ["kind", "text", "owners"],
+        "properties": {
+            "kind": {"enum": ["default", "definition", "aside", "caution"]},
+            "text": {"type": "string", "minLength": 1},
+            "owners": {"type": "array", "items": TEXT},
+        },
+    },
+}
 WALK = {
     "type": "object",
     "required": [
@@ -48,6 +61,7 @@ WALK = {
         "undecided",
         "remarks",
         "assumptions",
+        "assumed",
         "effective_draws",
     ],
     "properties": {
@@ -64,6 +78,7 @@ WALK = {
         "decisions": {"type": "array", "items": DECISION},
         "remarks": {"type": "array", "items": TEXT},
         "assumptions": {"type": "array", "items": TEXT},
+        "assumed": ASSUMED,
         "effective_draws": NUMBER,
     },
 }

@@ -12,7 +12,9 @@ from cli.running import assert_fits, gap_report, run, vehicle
 from cli.schemas import GAP
 from hoistbook.cli.assumed import sorted_out, together
 from hoistbook.cli.gap_page import said_once
-from hoistbook.core.compare.bars import Interval
+from hoistbook.core.compare.bars import Interval, Remark
+from hoistbook.core.energy.defaults import Default
+from hoistbook.core.quantities.assumption import Assumption, AssumptionKind, aside, caution, definition
 from hoistbook.report.render import svg
 from hoistbook.report.sentences import end_word
 from hoistbook.services.gap_drawing import walk_drawing
@@ -232,14 +234,12 @@ def test_mass_gap_lists_only_content_that_weighs_something(asked):
 
 def test_measurements_that_separate_are_named_once():
     said = set()
-    first = said_once("a and b are one bar: 40% of it. What would separate them: x; or y.", said)
+    first = said_once(Remark("a and b are one bar: 40% of it.", ("x", "y")), said)
     assert first == "a and b are one bar: 40\u202f% of it. What would separate them: x; or y."
-    assert said_once("c is hard to tell. What would separate them: x; or z.", said).endswith(
-        "What would separate them: z, and as above."
-    )
-    assert said_once("d too. What would separate them: y.", said).endswith(
-        "What would separate them: as above."
-    )
+    second = said_once(Remark("c is hard to tell.", ("x", "z")), said)
+    assert second.endswith("What would separate them: z, and as above.")
+    assert said_once(Remark("d too.", ("y",)), said).endswith("What would separate them: as above.")
+    assert said_once(Remark("e has no measurement."), said) == "e has no measurement."
 
 
 def test_normalised_drawing_shows_normalised_figures():
@@ -288,25 +288,33 @@ def test_bars_grouped_otherwise_are_named(asked):
 
 
 def test_what_is_assumed_of_both_is_said_once():
-    said = together(("W: dry road", "W: one axle", "T: dry road", "T: x", "charging left out"), ("W", "T"))
-    assert said == ["W and T: dry road", "W: one axle", "T: x", "charging left out"]
+    told = (definition("dry road", "W"), definition("one axle", "W"), definition("dry road", "T"))
+    said = together((*told, definition("x", "T"), definition("charging left out")), ("W", "T"))
+    assert [one.sentence for one in said] == ["W and T: dry road", "W: one axle", "T: x", "charging left out"]
+
+
+def taken(owner, field, value, unit, half_width=0.0, mark="common practice", source="somebody"):
+    shape = "normal" if half_width else "exact"
+    return Default(field, value, unit, half_width, shape, mark, source).assumption(owner).of(owner)
 
 
 def test_assumptions_are_sorted_by_kind_and_folded():
+    standard = ("from memory", "standard acceleration (CGPM 1901)")
+    lacking = (("seats", "test_mass_kg"), ("axle", "drag_area_m2"), ("axle", "gravity_m_per_s2"))
     found = sorted_out(
         (
-            "W: gravity = 9.80665 m/s² (from memory: standard acceleration (CGPM 1901))",
-            "T: gravity = 9.80665 m/s² (from memory: standard acceleration (CGPM 1901))",
-            "W: accessory power = 250 ± 100 W (common practice: 150-350 W on the dynamometer)",
-            "W: internal resistance of the pack = 0.075 ± 0.025 ohm (common practice: 400 V class)",
-            "W: drive-unit loss per torque squared = 0.1 ± 0.05 W/(N·m)² (common practice: illustrative)",
-            "W: efficiency of the reduction, driving = 0.896 ± 0.03 (computed: fitted to public rows)",
-            "W: drive-unit loss, constant part = 0 W (computed: a free fit ends at 0)",
-            "T: efficiency of the reduction, driving = 0.975 ± 0.03 (common practice: single stage)",
-            "T: drag force = drag torque/wheel radius, the same at every speed",
-            "T: accessory power of duty 'us' is kept aside: the duty here is 'wltc3b'",
-            "W: nothing stated, so no decision yet, for seats (test mass), axle (drag area (Cd·A)), axle (gravity)",
-            "W: only 60% of its mass is listed among the parts",
+            taken("W", "gravity_m_per_s2", 9.80665, "m/s2", 0.0, *standard),
+            taken("T", "gravity_m_per_s2", 9.80665, "m/s2", 0.0, *standard),
+            taken("W", "accessory_power_w", 250.0, "W", 100.0),
+            taken("W", "pack_resistance_ohm", 0.075, "ohm", 0.025),
+            taken("W", "loss_k1", 0.1, "W/(N.m)2", 0.05),
+            taken("W", "gear_efficiency_frac", 0.896, "1", 0.03),
+            taken("W", "loss_c0_w", 0.0, "W"),
+            taken("T", "gear_efficiency_frac", 0.975, "1", 0.03),
+            definition("drag force = drag torque/wheel radius, the same at every speed", "T"),
+            aside("accessory power of duty 'us' is kept aside: the duty here is 'wltc3b'", "T"),
+            Assumption(AssumptionKind.ASIDE, "nothing stated, so no decision yet", ("W",), about=lacking),
+            caution("only 60% of its mass is listed among the parts", "W"),
         ),
         ("W", "T"),
         ("Little van", "Turnstone"),

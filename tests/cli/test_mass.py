@@ -6,6 +6,7 @@ import pytest
 
 from cli.running import assert_fits, run
 from hoistbook.cli.mass_page import closure_sentence, difference_sentence
+from hoistbook.core.quantities.assumption import definition
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
 from hoistbook.services.demo import van_paths
 from hoistbook.services.loading import load_teardown
@@ -64,9 +65,10 @@ def test_difference_has_its_band_and_share(book, difference_kg, error, unit, sen
 
 def test_reason_without_a_comparison_is_in_the_verdict(shown, book):
     why = "no corner masses, weighing of the vehicle or mass fact: the sum of the parts is not checked"
-    alone = replace(book, closure=None, assumptions=(*book.assumptions, why))
+    changes = {"closure": None, "unchecked": (definition(why),), "assumed": (*book.assumed, definition(why))}
+    alone = replace(book, **changes)
     assert plain(closure_sentence(alone, "Turnstone")).endswith(f"not compared with a scale: {why}.")
-    ran = shown(closure=None, assumptions=(*book.assumptions, why)).plain
+    ran = shown(**changes).plain
     assert ran.count("no corner masses") == 1
 
 

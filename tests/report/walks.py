@@ -1,7 +1,8 @@
 """Hand-made walks for tests of what is shown. The figures are invented; nothing is checked against them."""
 
-from hoistbook.core.compare.bars import Bar, DecisionBar, Interval
+from hoistbook.core.compare.bars import Bar, DecisionBar, Interval, Remark
 from hoistbook.core.compare.walk import Walk
+from hoistbook.core.quantities.assumption import definition
 
 
 def around(value, half):
@@ -35,8 +36,8 @@ def walk(
     start,
     limit,
     comparison="as found",
-    remarks=(),
-    assumptions=(),
+    remarked=(),
+    assumed=(),
     half_x=3.0,
     decisions=(),
     end_words=("measured", "measured"),
@@ -57,8 +58,8 @@ def walk(
         detection_limit=limit,
         bars=bars,
         decisions=tuple(decisions),
-        remarks=tuple(remarks),
-        assumptions=tuple(assumptions),
+        remarked=tuple(remarked),
+        assumed=tuple(assumed),
         effective_draws=9000.0,
         closing_error=0.0,
         end_words=end_words,
@@ -75,15 +76,14 @@ MASS_DECISIONS = (
     DecisionBar("floor", "load floor", around(-230.0, 20.0)),
     DecisionBar("seats", "seats", around(-0.4, 2.0)),
 )
-MERGE = (
-    "tyre coefficient and drag force and torque are one bar: their bands cancel. "
-    "What would separate them: wheel spin-down."
+MERGE = Remark(
+    "tyre coefficient and drag force and torque are one bar: their bands cancel.", ("wheel spin-down",)
 )
 
 AS_FOUND_ROWS = (
     ("usable_energy", "usable battery energy", 15600.0, 2100.0, "measured"),
     ("tyres+drag_force", "tyre coefficient and drag force and torque", -9400.0, 2000.0, "inferred",
-     {"merged": ("tyres", "drag_force"), "remark": MERGE}),
+     {"merged": ("tyres", "drag_force"), "remark": str(MERGE)}),
     ("recuperation", "recuperation", -6800.0, 3100.0, "inferred"),
     ("mass", "mass", -5600.0, 600.0, "measured", {"decisions": MASS_DECISIONS}),
     ("drag_area", "drag area", -4900.0, 2400.0, "published"),
@@ -107,8 +107,8 @@ def range_walk(rows=AS_FOUND_ROWS, comparison="as found", **options):
         start=268400.0,
         limit=4500.0,
         comparison=comparison,
-        remarks=(MERGE,),
-        assumptions=("driver of 75 kg added to the curb mass of W1",),
+        remarked=(MERGE,),
+        assumed=(definition("driver of 75 kg added to the curb mass of W1"),),
         half_x=3300.0,
         decisions=MASS_DECISIONS,
         **options,

@@ -2,38 +2,21 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from hoistbook.cli.page import Column, Page, Row
-from hoistbook.core.quantities.units import from_si, to_si
+from hoistbook.core.quantities.assumption import Assumption, AssumptionKind
+from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words, unit_text
 from hoistbook.report.figures import worded
 from hoistbook.report.sentences import capital, counted
 
-_MARKS = "published|computed|first principles|common practice|from memory"
-_DEFAULT = re.compile(rf"(?P<words>.+?) = (?P<value>.+?) \((?P<source>(?:{_MARKS}): .+)\)", re.DOTALL)
-_SILENT = re.compile(r"(?P<codes>.+?): nothing stated, so no decision yet, for (?P<items>.+)", re.DOTALL)
-_ASIDE = (
-    "kept aside",
-    "not used",
-    "no decision yet",
-    "states nothing",
-    "state nothing",
-    "has no part",
-    "not compared",
-    "left out",
-)
-"""Words that the sentences of the core use of what was stated or listed and yet had no say."""
-
-_NUMBER = re.compile(r"(?P<value>-?[\d.e+-]+)(?: ± (?P<band>[\d.e+-]+))?(?: (?P<unit>\S+))?")
 DRIVE_UNIT_EFFICIENCY = "efficiency of the drive unit"
 WAY_OF_EFFICIENCY = {
     field_words("gear_efficiency_frac"): "driving",
     field_words("gear_efficiency_back_frac"): "braking",
 }
-_CAUTIONS = ("of its mass is listed", "lower bound")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,13 +39,14 @@ class Assumed:
     aside: tuple[str, ...]
 
 
-def sorted_out(sentences: Sequence[str], codes: tuple[str, ...] = (), names: tuple[str, ...] = ()) -> Assumed:
+def sorted_out(
+    records: Sequence[Assumption], codes: tuple[str, ...] = (), names: tuple[str, ...] = ()
+) -> Assumed:
     """Sort the assumptions of a result.
 
     Parameters
     ----------
-    sentences : sequence of str
-        As the result carries them; those of one vehicle begin with its code.
+    records : sequence of Assumption
     codes, names : tuple of str
         Of the vehicles, to say once what holds for both and to call a silent vehicle by its name.
 
@@ -71,37 +55,32 @@ def sorted_out(sentences: Sequence[str], codes: tuple[str, ...] = (), names: tup
     Assumed
     """
     figures: list[TakenFigure] = []
-    cautions: list[str] = []
-    definitions: list[str] = []
-    aside: list[str] = []
+    told: dict[AssumptionKind, list[str]] = {kind: [] for kind in AssumptionKind}
     called = dict(zip(codes, names, strict=True)) if names else {}
-    for sentence in together(sentences, codes):
-        text = worded(sentence)
-        silent = _SILENT.fullmatch(text)
-        whose, bare = _owner(text, codes)
-        taken = _DEFAULT.fullmatch(bare)
-        if silent:
-            aside.append(_silence(silent["codes"], silent["items"], called))
-        elif taken:
-            value = _in_usual_unit(taken["words"], taken["value"])
-            figures.append(TakenFigure(whose, taken["words"], value, taken["source"]))
-        elif any(word in text for word in _CAUTIONS):
-            cautions.append(text)
-        elif any(word in text for word in _ASIDE):
-            aside.append(text)
+    for one in together(records, codes):
+        if one.kind is AssumptionKind.DEFAULT:
+            source = worded(f"{one.mark}: {one.source}")
+            figures.append(
+                TakenFigure(" and ".join(one.owners), field_words(one.field), _in_usual_unit(one), source)
+            )
         else:
-            definitions.append(text)
-    return Assumed(tuple(cautions), tuple(_renamed(figures)), tuple(definitions), tuple(aside))
+            told[one.kind].append(_silence(one, called) if one.about else worded(one.sentence))
+    return Assumed(
+        tuple(told[AssumptionKind.CAUTION]),
+        tuple(_renamed(figures)),
+        tuple(told[AssumptionKind.DEFINITION]),
+        tuple(told[AssumptionKind.ASIDE]),
+    )
 
 
 def print_assumed(
     page: Page,
-    sentences: Sequence[str],
+    records: Sequence[Assumption],
     codes: tuple[str, ...] = (),
     names: tuple[str, ...] = (),
 ) -> None:
     """Print the assumptions of a result in lists by kind; a list with nothing in it is left out."""
-    found = sorted_out(sentences, codes, names)
+    found = sorted_out(records, codes, names)
     if found.cautions:
         page.heading("Take care")
         page.bullets(found.cautions)
@@ -127,26 +106,16 @@ def print_assumed(
             page.bullets(items)
 
 
-def together(sentences: Iterable[str], codes: tuple[str, ...]) -> list[str]:
+def together(records: Iterable[Assumption], codes: tuple[str, ...]) -> list[Assumption]:
     """Say once what is assumed of both vehicles in the same words, and nothing twice."""
-    sentences = list(sentences)
-    if len(codes) != 2:
-        return list(dict.fromkeys(sentences))
-    x, y = (f"{code}: " for code in codes)
-    of_x = {text.removeprefix(x) for text in sentences if text.startswith(x)}
-    of_y = {text.removeprefix(y) for text in sentences if text.startswith(y)}
-    said: dict[str, None] = {}
-    for text in sentences:
-        bare = text.removeprefix(x).removeprefix(y)
-        said[f"{codes[0]} and {codes[1]}: {bare}" if bare in of_x & of_y else text] = None
-    return list(said)
-
-
-def _owner(sentence: str, codes: tuple[str, ...]) -> tuple[str, str]:
-    for whose in (" and ".join(codes), *codes):
-        if whose and sentence.startswith(f"{whose}: "):
-            return whose, sentence.removeprefix(f"{whose}: ")
-    return "", sentence
+    records = list(records)
+    of_each = [{one.text for one in records if one.owners == (code,)} for code in codes]
+    of_both = set.intersection(*of_each) if len(codes) > 1 else set()
+    said: dict[str, Assumption] = {}
+    for one in records:
+        whole = one.of(*codes) if one.owners and one.text in of_both else one
+        said.setdefault(whole.sentence, whole)
+    return list(said.values())
 
 
 def _cells(figure: TakenFigure, owners: bool) -> tuple[str, ...]:
@@ -154,18 +123,15 @@ def _cells(figure: TakenFigure, owners: bool) -> tuple[str, ...]:
     return (figure.whose, *cells) if owners else cells
 
 
-def _in_usual_unit(words: str, value: str) -> str:
-    """A default in the unit its figure is mostly typed in; as it stands where that is the same or not known."""
+def _in_usual_unit(taken: Assumption) -> str:
+    """A default in the unit its figure is mostly typed in; in its own where that is not known."""
+    if taken.value is None:
+        return ""
+    words, unit = field_words(taken.field), taken.value.unit
     kind = next((kind for kind in QUANTITY_KINDS.values() if kind.words == words), None)
-    parts = _NUMBER.fullmatch(value)
-    if kind is None or not kind.example_units or parts is None:
-        return value
-    usual = kind.example_units[0]
-    number, band = (
-        f"{from_si(to_si(float(part), parts['unit'] or '1')[0], usual):g}" if part else ""
-        for part in (parts["value"], parts["band"])
-    )
-    band = f" ± {band}" if band else ""
+    usual = kind.example_units[0] if kind is not None and kind.example_units else unit
+    number, half = (f"{from_si(part, usual):g}" for part in (taken.value.value, taken.half_width))
+    band = f" ± {half}" if taken.half_width else ""
     return f"{number}{band} {unit_text(usual)}".rstrip()
 
 
@@ -178,19 +144,18 @@ def _renamed(figures: Sequence[TakenFigure]) -> Iterator[TakenFigure]:
         yield replace(figure, words=words)
 
 
-def _silence(codes: str, items: str, called: dict[str, str]) -> str:
+def _silence(silent: Assumption, called: Mapping[str, str]) -> str:
     """One line for a vehicle that states nothing for many functions; a figure that lacks beside others is named."""
     lacking: dict[str, list[str]] = {}
-    for item in re.split(r"(?<=\)), ", items):
-        function, _, figures = item.removesuffix(")").partition(" (")
-        lacking.setdefault(function, []).append(figures)
-    who = [called.get(code, code) for code in codes.split(" and ")]
+    for function, field in silent.about:
+        lacking.setdefault(function, []).append(field)
+    who = [called.get(code, code) for code in silent.owners]
     verb = "states" if len(who) == 1 else "state"
     listed = "; ".join(
         function
-        if field_words("test_mass_kg") in figures or not any(figures)
-        else f"{function} ({', '.join(figures)})"
-        for function, figures in lacking.items()
+        if "test_mass_kg" in fields
+        else f"{function} ({', '.join(field_words(field) for field in fields)})"
+        for function, fields in lacking.items()
     )
     return f"{' and '.join(who)} {verb} nothing for {counted(len(lacking), 'function')}: {listed}"
 

@@ -74,7 +74,7 @@ def print_range(page: Page, report: RangeReport, name: str, units: str = METRIC)
         (Column("figure", wraps=True), Column("value and band"), Column("unit"), Column("origin")),
         [Row(_parameter(row, report.one_efficiency, units)) for row in report.parameters],
     )
-    print_assumed(page, report.assumptions)
+    print_assumed(page, report.assumed)
 
 
 def _results(page: Page, report: RangeReport, units: str) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from hoistbook.cli.assumed import print_assumed, print_doubts
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.cli.walk_table import below_word, print_decisions, print_walk
-from hoistbook.core.compare.bars import Interval
+from hoistbook.core.compare.bars import Interval, Remark
 from hoistbook.core.compare.causes import CAUSES
 from hoistbook.core.compare.walk import NOT_EXPLAINED
 from hoistbook.core.quantities.printing import NARROW_SPACE, quantity_text
@@ -25,7 +25,6 @@ CAUTION = (
     "Before anything is lifted, opened or isolated for it: local law, the maker's dismantling sheet and licensed "
     "people decide what is done."
 )
-_WOULD_SEPARATE = "What would separate them: "
 _WAYS = "; or "
 
 
@@ -54,13 +53,13 @@ def print_gap(page: Page, view: GapView, *, by_cause: bool = False) -> None:
     print_legend(page, view)
     _apart(page, paired(main, view.other, view.report.as_found), view)
     said: set[str] = set()
-    _list(page, "What cannot be told apart", [said_once(text, said) for text in main.remarks])
+    _list(page, "What cannot be told apart", [said_once(remark, said) for remark in main.remarked])
     if main.not_compared:
         _list(page, "Systems not compared, since one vehicle lists next to nothing there", main.not_compared)
         page.text("Their mass is in what is not explained.")
     print_decisions(page, view)
     _content(page, view)
-    print_assumed(page, main.assumptions, (main.code_x, main.code_y), view.names)
+    print_assumed(page, main.assumed, (main.code_x, main.code_y), view.names)
     page.heading("What to measure next")
     print_next(page, view, said)
 
@@ -83,18 +82,15 @@ def print_legend(page: Page, view: GapView, *, with_decisions: bool = True) -> N
         )
 
 
-def said_once(remark: str, said: set[str]) -> str:
+def said_once(remark: Remark, said: set[str]) -> str:
     """A remark without the measurements that an earlier one has already named; remembers those it names."""
-    text = worded(remark)
-    before, lead, ways = text.partition(_WOULD_SEPARATE)
-    if not lead:
-        return text
-    named = ways.removesuffix(".").split(_WAYS)
-    fresh = [way for way in dict.fromkeys(named) if way not in said]
+    told, named = worded(remark.told), set(remark.separate_by)
+    if not named:
+        return told
+    fresh = [worded(way) for way in dict.fromkeys(remark.separate_by) if way not in said]
     said.update(named)
-    if not fresh:
-        return f"{before}{lead}as above."
-    return f"{before}{lead}{_WAYS.join(fresh)}{', and as above' if len(fresh) < len(set(named)) else ''}."
+    again = "as above" if not fresh else ", and as above" if len(fresh) < len(named) else ""
+    return f"{told} What would separate them: {_WAYS.join(fresh)}{again}."
 
 
 def _apart(page: Page, pairs: Iterable[Pair], view: GapView) -> None:

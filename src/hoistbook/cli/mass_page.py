@@ -10,6 +10,7 @@ from hoistbook.cli.gap_page import CAUTION
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.mass import Breakdown, CentreOfGravity, Line, MassBook, Surplus
+from hoistbook.core.quantities.assumption import sentences
 from hoistbook.core.quantities.printing import NARROW_SPACE, NOT_MEASURED, quantity_text
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import from_si
@@ -34,9 +35,6 @@ NAMED = 3
 """Parts spelled out within one line; the rest is counted."""
 
 SCOPE_WORDS = {Scope.SELF: "alone", Scope.SUBTREE: "with all in it"}
-
-_NO_COMPARISON = (" not used: ", "no corner masses")
-"""Words in which the core says why no mass of the whole vehicle can be held against the parts."""
 
 
 def print_mass(page: Page, book: MassBook, name: str, units: str = METRIC) -> None:
@@ -71,7 +69,7 @@ def print_mass(page: Page, book: MassBook, name: str, units: str = METRIC) -> No
     _listed(page, "No mass yet", [_named(book, tag) for tag in book.missing])
     _listed(page, "Expected, not found", [absent.message for absent in book.expected_absent])
     _listed(page, "Readings set aside", [f"{one.reading}: {one.reason}" for one in book.set_aside])
-    print_assumed(page, [text_ for text_ in book.assumptions if text_ not in _hindrances(book)])
+    print_assumed(page, [one for one in book.assumed if one not in book.unchecked])
     page.heading("What to weigh next")
     if book.next_to_weigh:
         _next(page, book, unit)
@@ -88,15 +86,8 @@ def closure_sentence(book: MassBook, name: str) -> str:
     if book.closure is not None:
         return worded(f"{name}: {book.closure.statement}")
     total = in_unit(book.total, "kg")
-    why = "; ".join(_hindrances(book)) or "no mass of the whole vehicle to hold against it"
+    why = "; ".join(sentences(book.unchecked)) or "no mass of the whole vehicle to hold against it"
     return worded(f"{name}: the parts add up to {total}, not compared with a scale: {why}".rstrip(".") + ".")
-
-
-def _hindrances(book: MassBook) -> list[str]:
-    """Why there is no comparison with a scale; empty where there is one."""
-    if book.closure is not None:
-        return []
-    return [note for note in book.assumptions if any(word in note for word in _NO_COMPARISON)]
 
 
 def difference_sentence(book: MassBook, unit: str = "kg") -> str:

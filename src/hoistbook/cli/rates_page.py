@@ -52,7 +52,7 @@ def print_rates(page: Page, report: RatesReport, name: str, units: str = METRIC)
         f"And what follows it: a redesign in which {follows}{NARROW_SPACE}kg go or come with each kg. This vehicle on "
         "the road has none of it."
     )
-    print_assumed(page, report.assumptions)
+    print_assumed(page, report.assumed)
 
 
 def _effect_words(rate: Rate, units: str) -> str:

@@ -15,6 +15,7 @@ from hoistbook.core.energy.duty import DutyResult, drive
 from hoistbook.core.energy.parameters import EnergyParameters
 from hoistbook.core.energy.resolve import DRIVE_UNIT_FIELDS, US, Resolved
 from hoistbook.core.energy.wheel import wheel_energy
+from hoistbook.core.quantities.assumption import Assumption, sentences
 from hoistbook.core.quantities.quantity import Origin
 from hoistbook.core.quantities.sampling import draws as quantity_draws
 from hoistbook.core.vehicle.records import Teardown
@@ -62,7 +63,7 @@ class RangeReport:
         One assumed efficiency stands for the whole drive unit instead of gears, motor and inverter each.
     label : Label or None
         For the duty of the US label, what the label would say.
-    assumptions : tuple of str
+    assumed : tuple of Assumption
     doubts : tuple of str
         Figures that do not fit together; to be read first.
     """
@@ -79,12 +80,17 @@ class RangeReport:
     model_error_frac: float
     parameters: tuple[ParameterRow, ...]
     chain: Mapping[str, float]
-    assumptions: tuple[str, ...]
+    assumed: tuple[Assumption, ...]
     doubts: tuple[str, ...]
     n_draws: int
     seed: int
     one_efficiency: bool = False
     label: Label | None = None
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What was assumed, as sentences."""
+        return sentences(self.assumed)
 
 
 def range_report(
@@ -141,7 +147,7 @@ def range_report(
         model_error_frac=known.residual.sd_ln,
         parameters=parameter_rows(one.resolved.values),
         chain=_chain(asked.duty.weights, driven, equal),
-        assumptions=one.resolved.assumptions,
+        assumed=one.resolved.assumed,
         doubts=within_one_vehicle(teardown, chosen.id, asked.duty.name),
         n_draws=n_draws,
         seed=seed,

@@ -12,6 +12,7 @@ from hoistbook.core.compare.gap import Question, ResidualPrior, normalised_side,
 from hoistbook.core.compare.mass_walk import MassSide, mass_walk
 from hoistbook.core.compare.walk import Walk, range_walk
 from hoistbook.core.energy.defaults import EnergyDefaults
+from hoistbook.core.quantities.assumption import Assumption, definition
 from hoistbook.core.quantities.quantity import Quantity, total, weakest
 from hoistbook.core.vehicle.records import Rule, Teardown
 from hoistbook.reference.energy import energy_defaults
@@ -145,12 +146,12 @@ def gap_report(
         *of_the_fit(found, (side_x, side_y), question.residual, quantity),
     )
     from_wall = any(one.resolved.usable_energy_from_wall for one in (of_x, of_y))
-    assumptions = (
-        *((stated.remark,) if stated.remark else ()),
-        *(f"{one.code}: {text}" for one in (of_x, of_y) for text in one.resolved.assumptions),
+    assumed = (
+        *((definition(stated.remark),) if stated.remark else ()),
+        *(taken.of(one.code) for one in (of_x, of_y) for taken in one.resolved.assumed),
         *left_out,
     )
-    as_found = _with_assumptions(
+    as_found = _with_assumed(
         range_walk(
             question,
             found,
@@ -162,7 +163,7 @@ def gap_report(
             usable_energy_from_wall=from_wall,
             merge=merge,
         ),
-        assumptions,
+        assumed,
         doubts,
     )
     fields_x, alike_x, odd_x = sides.normalised(of_x, own_x)
@@ -177,7 +178,7 @@ def gap_report(
         decided_alike,
         known_residuals=(found.residual_x, found.residual_y, found.draws),
     )
-    normal = _with_assumptions(
+    normal = _with_assumed(
         range_walk(
             question,
             alike,
@@ -189,7 +190,7 @@ def gap_report(
             usable_energy_from_wall=from_wall,
             merge=merge,
         ),
-        (*assumptions, *odd_x, *odd_y),
+        (*assumed, *odd_x, *odd_y),
         doubts,
     )
     energy_x, energy_y = (one.resolved.values["usable_energy_j"].value for one in (of_x, of_y))
@@ -228,8 +229,8 @@ def _alike_rows(one: sides.Subject, fields: Mapping[str, Array]) -> dict[str, Pa
     return rows
 
 
-def _with_assumptions(walk: Walk, before: tuple[str, ...], doubts: tuple[str, ...]) -> Walk:
-    return replace(walk, assumptions=(*before, *walk.assumptions), doubts=doubts)
+def _with_assumed(walk: Walk, before: tuple[Assumption, ...], doubts: tuple[str, ...]) -> Walk:
+    return replace(walk, assumed=(*before, *walk.assumed), doubts=doubts)
 
 
 def _report(
@@ -263,7 +264,7 @@ def _mass_walks(
     figures_x, figures_y = _figures(x, configuration_x), _figures(y, configuration_y)
     words = _function_words(x, y)
     systems = {**figures_x.system_words, **figures_y.system_words, _CONTENT: _CONTENT_WORDS}
-    assumptions = (*figures_x.assumptions, *figures_y.assumptions)
+    assumed = (*figures_x.assumed, *figures_y.assumed)
     walks = []
     for comparison in ("as found", "normalised"):
         pair = []
@@ -282,7 +283,7 @@ def _mass_walks(
                 comparison=comparison,
                 n_draws=n_draws,
                 seed=seed,
-                assumptions=assumptions,
+                assumed=assumed,
             )
         )
     doubts = (

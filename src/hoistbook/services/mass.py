@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from hoistbook.core.mass.book import MassBook, mass_book
 from hoistbook.core.mass.coverage import Coverage
 from hoistbook.core.mass.nodes import Cover
+from hoistbook.core.quantities.assumption import Assumption, definition
 from hoistbook.core.quantities.quantity import Origin, Quantity, weakest
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.taxonomy import expected_content, taxonomy
@@ -57,7 +58,7 @@ class MassFigures:
     """What comparisons need of a mass book. All masses in kg.
 
     `vehicle` is the mass on the scale in the state the sum of the parts stands for, or the sum of the parts where
-    nothing was on the scale (then there is no rest, and `assumptions` says so).
+    nothing was on the scale (then there is no rest, and `assumed` says so).
     """
 
     vehicle: Quantity
@@ -66,7 +67,7 @@ class MassFigures:
     functions_by_system: Mapping[tuple[str, str], Quantity]
     system_words: Mapping[str, str]
     system_origins: Mapping[str, Origin]
-    assumptions: tuple[str, ...]
+    assumed: tuple[Assumption, ...]
 
 
 def mass_figures(book: MassBook) -> MassFigures:
@@ -75,9 +76,11 @@ def mass_figures(book: MassBook) -> MassFigures:
     unassigned = book.systems.unassigned.total
     if unassigned.value != 0.0 or unassigned.terms:
         systems[UNASSIGNED_SYSTEM] = unassigned
-    notes = [f"{book.vehicle}: {text}" for text in book.assumptions]
+    notes = [one.of(book.vehicle) for one in book.assumed]
     if book.closure is None:
-        notes.append(f"{book.vehicle}: no mass of the whole vehicle, so its parts are taken as all there is")
+        notes.append(
+            definition("no mass of the whole vehicle, so its parts are taken as all there is", book.vehicle)
+        )
     return MassFigures(
         vehicle=book.total if book.closure is None else book.closure.scale,
         systems=systems,
@@ -91,7 +94,7 @@ def mass_figures(book: MassBook) -> MassFigures:
             else Origin.MEASURED
             for code in systems
         },
-        assumptions=tuple(notes),
+        assumed=tuple(notes),
     )
 
 

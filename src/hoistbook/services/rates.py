@@ -10,6 +10,7 @@ from hoistbook.core.compare.bars import WeightedDraws
 from hoistbook.core.compare.gap import Question, ResidualPrior, model_value
 from hoistbook.core.compare.rates import Rate, rates
 from hoistbook.core.energy.defaults import EnergyDefaults
+from hoistbook.core.quantities.assumption import Assumption, definition, sentences
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
@@ -31,9 +32,14 @@ class RatesReport:
     as_built: tuple[Rate, ...]
     with_secondary: tuple[Rate, ...]
     secondary_mass_kg_per_kg: float
-    assumptions: tuple[str, ...]
+    assumed: tuple[Assumption, ...]
     n_draws: int
     seed: int
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What was assumed, as sentences."""
+        return sentences(self.assumed)
 
 
 def rates_report(
@@ -78,13 +84,13 @@ def rates_report(
         seed=seed,
     )
     side = sides.side(one, stated.facts[0])
-    notes = list(one.resolved.assumptions)
+    notes = list(one.resolved.assumed)
     if side.stated is None:
         residual = np.ones(n_draws)
-        notes.append("no stated range: rates are those of the model at its own range")
+        notes.append(definition("no stated range: rates are those of the model at its own range"))
     else:
         residual = side.stated / model_value(question, side)
-        notes.append(stated.remark)
+        notes.append(definition(stated.remark))
     equal = WeightedDraws.equal(n_draws)
     built, followed = (
         rates(question, side, residual, equal, secondary_mass_kg_per_kg=mass)
@@ -97,7 +103,7 @@ def rates_report(
         as_built=built,
         with_secondary=followed,
         secondary_mass_kg_per_kg=secondary_mass_kg_per_kg,
-        assumptions=tuple(notes),
+        assumed=tuple(notes),
         n_draws=n_draws,
         seed=seed,
     )

@@ -17,6 +17,7 @@ from hoistbook.core.energy.duty import drive
 from hoistbook.core.energy.parameters import SIGNED, EnergyParameters
 from hoistbook.core.energy.resolve import Resolved, resolve
 from hoistbook.core.energy.spin import MOVED_TO, as_wheel_force, spin_into_road_load
+from hoistbook.core.quantities.assumption import Assumption, AssumptionKind, aside
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import draws
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words, unit_text
@@ -265,7 +266,7 @@ def contributions(one: Subject, function_masses: Mapping[str, Quantity]) -> Cont
 
 def decisions(
     x: Subject, y: Subject, of_x: Contributions, of_y: Contributions, words: Mapping[str, str]
-) -> tuple[tuple[Decision, ...], tuple[str, ...]]:
+) -> tuple[tuple[Decision, ...], tuple[Assumption, ...]]:
     """Differences of the functions recorded at both vehicles, and what was left out.
 
     A function enters when both vehicles record an approach to it, or that they do without it. A parameter of it enters
@@ -273,17 +274,16 @@ def decisions(
     """
     changes: dict[str, dict[str, Array]] = {}
     origins: dict[str, list[Origin]] = {}
-    left_out: dict[str, list[str]] = {}
+    left_out: dict[tuple[str, ...], list[tuple[str, str]]] = {}
     for key in sorted({*of_x.amounts, *of_y.amounts}):
         function, name = key
-        missing = [
+        missing = tuple(
             one.code
             for one, own in ((x, of_x), (y, of_y))
             if key not in own.amounts and function not in own.absent
-        ]
+        )
         if missing:
-            line = f"{words.get(function, function)} ({field_words(name)})"
-            left_out.setdefault(" and ".join(missing), []).append(line)
+            left_out.setdefault(missing, []).append((words.get(function, function), name))
             continue
         before, after = of_x.amounts.get(key), of_y.amounts.get(key)
         change = (y.drawn(after) if after is not None else 0.0) - (
@@ -295,14 +295,19 @@ def decisions(
         Decision(function, words.get(function, function), change, tuple(origins[function]))
         for function, change in changes.items()
     )
-    remarks = tuple(
-        f"{codes}: nothing stated, so no decision yet, for {', '.join(lines)}"
-        for codes, lines in left_out.items()
-    )
+    remarks = tuple(_silent(codes, lacking) for codes, lacking in left_out.items())
     return made, remarks
 
 
-def normalised(one: Subject, own: Contributions) -> tuple[dict[str, Array], Contributions, tuple[str, ...]]:
+def _silent(codes: tuple[str, ...], lacking: Sequence[tuple[str, str]]) -> Assumption:
+    lines = ", ".join(f"{function} ({field_words(name)})" for function, name in lacking)
+    told = f"nothing stated, so no decision yet, for {lines}"
+    return Assumption(AssumptionKind.ASIDE, told, codes, about=tuple(lacking))
+
+
+def normalised(
+    one: Subject, own: Contributions
+) -> tuple[dict[str, Array], Contributions, tuple[Assumption, ...]]:
     """Parameters and contributions of one vehicle with its unlike content stripped, added or scaled.
 
     Returns
@@ -310,19 +315,17 @@ def normalised(one: Subject, own: Contributions) -> tuple[dict[str, Array], Cont
     fields : dict of field name to array
     own : Contributions
         Those of the functions the content belongs to move with it, so that nothing is counted twice.
-    remarks : tuple of str
+    remarks : tuple of Assumption
         Content that acts on no energy parameter.
     """
     changed = dict(one.fields)
     amounts = dict(own.amounts)
-    remarks: list[str] = []
+    remarks: list[Assumption] = []
     for item in one.teardown.content:
         name = field_of(item.quantity)
         if not name:
-            remarks.append(
-                f"{one.code}: content {item.item} acts on {QUANTITY_KINDS[item.quantity].words}, "
-                "which has no part in range"
-            )
+            told = f"content {item.item} acts on {QUANTITY_KINDS[item.quantity].words}, which has no part in range"
+            remarks.append(aside(told, one.code))
             continue
         value = in_field_units(one, item.quantity, item.value)
         drawn = one.drawn(value)

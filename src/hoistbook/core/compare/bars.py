@@ -61,7 +61,9 @@ class Bar:
     unexplained : Interval
         The cause less its decisions.
     remark : str
-        Why bars were merged and what would separate them, or what cannot be told from the rest.
+        Why bars were merged and what would separate them.
+    separate_by : tuple of str
+        Measurements that set its causes apart from their neighbours, one per cause; empty where none is known.
     """
 
     name: str
@@ -76,6 +78,20 @@ class Bar:
     decisions: tuple[DecisionBar, ...]
     unexplained: Interval
     remark: str = ""
+    separate_by: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What cannot be told apart, and the measurements that would separate it."""
+
+    told: str
+    separate_by: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        """Both in one piece."""
+        ways = "; or ".join(self.separate_by)
+        return f"{self.told} What would separate them: {ways}." if ways else self.told
 
 
 @dataclass(frozen=True, slots=True)

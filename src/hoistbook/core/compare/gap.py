@@ -33,6 +33,7 @@ from hoistbook.core.compare.kernels_numba import sum_powers
 from hoistbook.core.compare.shapley import coalition_weights, weights_without
 from hoistbook.core.compiling import compiled
 from hoistbook.core.energy.duty import Duty
+from hoistbook.core.quantities.assumption import Assumption, definition, sentences
 from hoistbook.core.quantities.quantity import Origin
 
 KINKED = frozenset({MASS.name, TYRES.name, DRAG_AREA.name, DRAG_FORCE.name, RECUPERATION.name})
@@ -131,7 +132,7 @@ class GapDraws:
         Largest mean absolute error of the path integral against the share it must return, over causes with decisions.
     value_x, value_y : array
         Stated values, or the model's times the drawn residual.
-    assumptions : tuple of str
+    assumed : tuple of Assumption
     """
 
     gap: Array
@@ -145,7 +146,12 @@ class GapDraws:
     value_y: Array
     residual_x: Array
     residual_y: Array
-    assumptions: tuple[str, ...] = ()
+    assumed: tuple[Assumption, ...] = ()
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What was assumed, as sentences."""
+        return sentences(self.assumed)
 
 
 _TWO_STATES = 2
@@ -197,7 +203,7 @@ def model_value(question: Question, side: Side) -> Array:
 
 def _residuals(
     question: Question, x: Side, y: Side, model_x: Array, model_y: Array
-) -> tuple[Array, Array, WeightedDraws, tuple[str, ...]]:
+) -> tuple[Array, Array, WeightedDraws, tuple[Assumption, ...]]:
     """Model residual ρ of both vehicles per draw, with the weight each draw has by the prior of ρ.
 
     With a stated value R, ρ = R/model(x) (for consumption its inverse), and the draw is weighted by the prior density
@@ -213,26 +219,27 @@ def _residuals(
     noise = np.random.default_rng([question.seed, *_RESIDUAL_STREAM]).standard_normal((2, n_draws))
     spread = prior.sd_ln * np.sqrt(1.0 - correlation**2)
     error = f"its band holds the model's error of {prior.sd_ln:.1%}"
-    assumptions: tuple[str, ...] = ()
+    silent = ""
     if ln_x is not None and ln_y is not None:
         quadratic = (ln_x**2 - 2.0 * correlation * ln_x * ln_y + ln_y**2) / (1.0 - correlation**2)
         log_weight = -0.5 * quadratic / prior.sd_ln**2
     elif ln_x is not None:
         ln_y = correlation * ln_x + spread * noise[1]
         log_weight = -0.5 * (ln_x / prior.sd_ln) ** 2
-        assumptions = (f"no stated {question.quantity} for {y.code}: the model's own is used, and {error}",)
+        silent = f"no stated {question.quantity} for {y.code}: the model's own is used, and {error}"
     elif ln_y is not None:
         ln_x = correlation * ln_y + spread * noise[0]
         log_weight = -0.5 * (ln_y / prior.sd_ln) ** 2
-        assumptions = (f"no stated {question.quantity} for {x.code}: the model's own is used, and {error}",)
+        silent = f"no stated {question.quantity} for {x.code}: the model's own is used, and {error}"
     else:
         ln_x = prior.sd_ln * noise[0]
         ln_y = correlation * ln_x + spread * noise[1]
         log_weight = np.zeros(n_draws)
         both = f"{x.code} and {y.code}"
-        assumptions = (f"no stated {question.quantity} for {both}: the gap is the model's own, and {error}",)
+        silent = f"no stated {question.quantity} for {both}: the gap is the model's own, and {error}"
     weight = np.exp(log_weight - log_weight.max())
-    return np.exp(ln_x), np.exp(ln_y), WeightedDraws(weight / weight.sum()), assumptions
+    assumed = (definition(silent),) if silent else ()
+    return np.exp(ln_x), np.exp(ln_y), WeightedDraws(weight / weight.sum()), assumed
 
 
 def _log_residual(question: Question, side: Side, model: Array) -> Array | None:
@@ -291,9 +298,9 @@ def reconcile(
             raise ValueError(msg)
     pair = _Pair(question, x, y)
     sums = _level_one(pair)
-    assumptions: tuple[str, ...] = ()
+    assumed: tuple[Assumption, ...] = ()
     if known_residuals is None:
-        rho_x, rho_y, draws, assumptions = _residuals(question, x, y, sums.model_x, sums.model_y)
+        rho_x, rho_y, draws, assumed = _residuals(question, x, y, sums.model_x, sums.model_y)
     else:
         rho_x, rho_y, draws = known_residuals
     factor_x, factor_y = (rho_x, rho_y) if question.quantity == "range" else (1.0 / rho_x, 1.0 / rho_y)
@@ -335,7 +342,7 @@ def reconcile(
         value_y=value_y,
         residual_x=rho_x,
         residual_y=rho_y,
-        assumptions=assumptions,
+        assumed=assumed,
     )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import WeightedDraws
 from hoistbook.core.compare.walk import Walk, decision_totals, make_bars
+from hoistbook.core.quantities.assumption import Assumption, aside, caution
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import draws as draw
 
@@ -60,7 +61,7 @@ def mass_walk(
     comparison: str,
     n_draws: int,
     seed: int,
-    assumptions: tuple[str, ...] = (),
+    assumed: tuple[Assumption, ...] = (),
     listed_frac: float = LISTED_FRAC,
 ) -> Walk:
     """Reconcile the mass gap Y − X system by system and decision by decision.
@@ -74,7 +75,7 @@ def mass_walk(
         "as found" or "normalised".
     n_draws, seed : int
         Draws for the bands; shared instruments are drawn once for both vehicles.
-    assumptions : tuple of str
+    assumed : tuple of Assumption
     listed_frac : float
         See Notes. [1]
 
@@ -130,15 +131,11 @@ def mass_walk(
     for side in (x, y):
         listed = sum(q.value for q in side.systems.values()) / side.stated.value
         if listed < WELL_LISTED_FRAC:
-            assumptions = (
-                *assumptions,
-                f"{side.code}: only {listed:.0%} of its mass is listed among the parts",
-            )
+            told = f"only {listed:.0%} of its mass is listed among the parts"
+            assumed = (*assumed, caution(told, side.code))
     if left_out:
-        assumptions = (
-            *assumptions,
-            f"recorded at one vehicle only, so no decision yet: {', '.join(sorted(set(left_out)))}",
-        )
+        told = f"recorded at one vehicle only, so no decision yet: {', '.join(sorted(set(left_out)))}"
+        assumed = (*assumed, aside(told))
     gap = equal.interval(gap_draws)
     bars, remarks = make_bars(
         shares,
@@ -166,8 +163,8 @@ def mass_walk(
         detection_limit=gap.half_width,
         bars=bars,
         decisions=decision_totals(split, function_words, equal),
-        remarks=remarks,
-        assumptions=assumptions,
+        remarked=remarks,
+        assumed=assumed,
         effective_draws=float(n_draws),
         closing_error=0.0,
         end_words=(x.scale_origin.value, y.scale_origin.value),

@@ -15,12 +15,14 @@ from hoistbook.core.compare.bars import (
     DecisionBar,
     Interval,
     Merge,
+    Remark,
     WeightedDraws,
     merge_groups,
 )
 from hoistbook.core.compare.causes import BATTERY, CAUSES, RESIDUAL, RESIDUAL_WORDS
 from hoistbook.core.compare.gap import Decision, GapDraws, Question, Side
 from hoistbook.core.compare.origins import cause_origins
+from hoistbook.core.quantities.assumption import Assumption, definition, sentences
 from hoistbook.core.quantities.quantity import Origin
 
 NOT_EXPLAINED = "not explained"
@@ -57,9 +59,9 @@ class Walk:
         Sorted by size, the unexplained rest last; their values add up to the gap.
     decisions : tuple of DecisionBar
         Each decision summed over the causes it acts on.
-    remarks : tuple of str
+    remarked : tuple of Remark
         Merges and what would separate them; causes that cannot be told from the rest.
-    assumptions : tuple of str
+    assumed : tuple of Assumption
     effective_draws : float
     closing_error : float
     """
@@ -76,8 +78,8 @@ class Walk:
     detection_limit: float
     bars: tuple[Bar, ...]
     decisions: tuple[DecisionBar, ...]
-    remarks: tuple[str, ...]
-    assumptions: tuple[str, ...]
+    remarked: tuple[Remark, ...]
+    assumed: tuple[Assumption, ...]
     effective_draws: float
     closing_error: float
     end_words: tuple[str, str]
@@ -86,6 +88,16 @@ class Walk:
     undecided: Interval
     not_compared: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What was assumed, as sentences."""
+        return sentences(self.assumed)
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What cannot be told apart, as sentences."""
+        return tuple(str(remark) for remark in self.remarked)
 
     @property
     def is_stated(self) -> bool:
@@ -118,7 +130,7 @@ def make_bars(
     last_in: Mapping[str, Array] = MappingProxyType({}),
     merge: bool = True,
     always_together: Sequence[tuple[tuple[str, str], str, str]] = (),
-) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
+) -> tuple[tuple[Bar, ...], tuple[Remark, ...]]:
     """Bars from draws, causes merged where they cannot be told apart, sorted by size with the rest last.
 
     Parameters
@@ -142,9 +154,9 @@ def make_bars(
     Returns
     -------
     bars : tuple of Bar
-    remarks : tuple of str
+    remarks : tuple of Remark
     """
-    remarks: list[str] = []
+    remarks: list[Remark] = []
     # A cause that is nothing in every draw is no bar, unless a decision acts on it.
     acted_on = {name for name, _ in decisions}
     causes = {
@@ -168,11 +180,11 @@ def make_bars(
         title, reason = fixed.get(names, ("", group.reason))
         amount = sum((shares[name] for name in names), start=np.zeros_like(shares[rest]))
         remark = ""
+        ways = tuple(separate_by[name] for name in names if separate_by.get(name))
         if len(names) > 1:
-            ways = "; or ".join(separate_by[name] for name in names if separate_by.get(name))
             title = title or " and ".join(words[name] for name in names)
-            remark = f"{title} are one bar: {reason}. What would separate them: {ways}."
-            remarks.append(remark)
+            remarks.append(Remark(f"{title} are one bar: {reason}.", ways))
+            remark = str(remarks[-1])
         bars.append(
             _bar(
                 "+".join(names),
@@ -190,6 +202,7 @@ def make_bars(
                     else (None, None)
                 ),
                 remark=remark,
+                separate_by=ways,
             )
         )
     rest_draws = shares[rest]
@@ -199,11 +212,8 @@ def make_bars(
         amount = sum((shares[name] for name in members), start=np.zeros_like(rest_draws))
         larger = max(bar.amount.half_width, rest_width)
         if larger > 0.0 and draws.interval(amount + rest_draws).half_width < MERGE_RATIO * larger:
-            ways = "; or ".join(separate_by[name] for name in members if separate_by.get(name))
-            remarks.append(
-                f"{bar.words} can hardly be told from what is not explained: its band and the rest's largely cancel. "
-                f"What would separate them: {ways}."
-            )
+            told = f"{bar.words} can hardly be told from what is not explained: its band and the rest's largely cancel."
+            remarks.append(Remark(told, bar.separate_by))
     bars.sort(key=lambda bar: -abs(bar.amount.value))
     bars.append(
         _bar(
@@ -290,10 +300,11 @@ def range_walk(
         merge=merge,
         always_together=together,
     )
-    assumptions = list(found.assumptions)
+    assumed = list(found.assumed)
     nothing = [words[name] for name, share in found.shares.items() if not np.any(share)]
     if nothing:
-        assumptions.append(f"equal at both vehicles or without a part in {quantity}: {', '.join(nothing)}")
+        told = f"equal at both vehicles or without a part in {quantity}: {', '.join(nothing)}"
+        assumed.append(definition(told))
     return Walk(
         quantity=quantity,
         unit="m" if quantity == "range" else "J/m",
@@ -307,8 +318,8 @@ def range_walk(
         detection_limit=limit,
         bars=bars,
         decisions=decision_totals(found.decisions, decision_words, draws),
-        remarks=remarks,
-        assumptions=tuple(assumptions),
+        remarked=remarks,
+        assumed=tuple(assumed),
         effective_draws=draws.effective_count,
         closing_error=found.closing_error,
         end_words=(_end_word(x), _end_word(y)),
@@ -348,6 +359,7 @@ def _bar(
     detection_limit: float,
     ends: tuple[float | None, float | None],
     remark: str,
+    separate_by: tuple[str, ...] = (),
 ) -> Bar:
     interval = draws.interval(amount)
     lines = [
@@ -369,6 +381,7 @@ def _bar(
         decisions=tuple(lines),
         unexplained=draws.interval(left),
         remark=remark,
+        separate_by=separate_by,
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
 
+from hoistbook.core.quantities.assumption import Assumption, AssumptionKind
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
 from hoistbook.core.vehicle.kinds import field_words, unit_text
 
@@ -75,6 +76,18 @@ class Default:
         source = Source(f"default {self.shares or self.name}/{owner}", self.shape)
         return Quantity(
             self.value, self.unit, ((source, self.half_width / _DIVISORS[self.shape]),), self.origin
+        )
+
+    def assumption(self, owner: str) -> Assumption:
+        """The figure for one vehicle as what was assumed of it."""
+        return Assumption(
+            AssumptionKind.DEFAULT,
+            self.words,
+            field=self.name,
+            value=self.quantity(owner),
+            half_width=self.half_width,
+            mark=self.mark,
+            source=self.source,
         )
 
     @property

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hoistbook.core.energy.duty import Duty
+from hoistbook.core.quantities.assumption import Assumption, aside
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, unit_text
 from hoistbook.core.vehicle.records import Basis, Fact, MassState
@@ -33,7 +34,7 @@ class FactSheet:
     def __init__(self, facts: Iterable[Fact], duty: Duty, basis: Basis, owner: str) -> None:
         self._basis = basis
         self._owner = owner
-        self._aside: list[str] = []
+        self._aside: list[Assumption] = []
         self._groups: dict[tuple[str, MassState | None], list[Fact]] = {}
         names = [duty.name, *(cycle.name for cycle in duty.cycles), *(cycle.title for cycle in duty.cycles)]
         duties = {name.lower() for name in names}
@@ -45,7 +46,9 @@ class FactSheet:
             of_a_duty = "duty" in kind.needs or (fact.mass_state is MassState.TEST and fact.duty)
             if of_a_duty and fact.duty.strip().lower() not in duties:
                 self._aside.append(
-                    f"{kind.words}, stated for duty {fact.duty!r}, is kept aside: the duty here is {duty.name!r}"
+                    aside(
+                        f"{kind.words}, stated for duty {fact.duty!r}, is kept aside: the duty here is {duty.name!r}"
+                    )
                 )
                 continue
             self._groups.setdefault((fact.quantity, fact.mass_state), []).append(fact)
@@ -93,16 +96,18 @@ class FactSheet:
         fact = self._chosen.get(("mass", MassState.TEST))
         return fact is not None and bool(fact.duty)
 
-    def kept_aside(self) -> list[str]:
-        """One sentence for every fact that another one outranked or that speaks of another duty."""
+    def kept_aside(self) -> list[Assumption]:
+        """One record for every fact that another one outranked or that speaks of another duty."""
         found = list(self._aside)
         for (quantity, _), group in self._groups.items():
             chosen = self._chosen[quantity, group[0].mass_state]
             words = QUANTITY_KINDS[quantity].words
             kept = f"{chosen.value.value:g} ({chosen.value.origin.value}, {chosen.basis.value})"
             found.extend(
-                f"{words} {fact.value.value:g} {unit_text(fact.value.unit)} ({fact.value.origin.value}, "
-                f"{fact.basis.value}) is kept aside: {kept} is used"
+                aside(
+                    f"{words} {fact.value.value:g} {unit_text(fact.value.unit)} ({fact.value.origin.value}, "
+                    f"{fact.basis.value}) is kept aside: {kept} is used"
+                )
                 for fact in group
                 if fact is not chosen
             )

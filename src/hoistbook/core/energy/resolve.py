@@ -13,6 +13,7 @@ from hoistbook.core.energy.defaults import Default, EnergyDefaults
 from hoistbook.core.energy.duty import Duty
 from hoistbook.core.energy.facts import FactSheet
 from hoistbook.core.energy.parameters import FIELD_NAMES, UP_TO_ONE, EnergyParameters
+from hoistbook.core.quantities.assumption import Assumption, aside, definition, sentences
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import joint_draws
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
@@ -47,8 +48,8 @@ class Resolved:
         Vehicle and configuration.
     values : mapping of field name to Quantity
         Every field of `EnergyParameters`.
-    assumptions : tuple of str
-        One sentence for every figure that no fact gave, every conversion, and every fact kept aside.
+    assumed : tuple of Assumption
+        One for every figure that no fact gave, every conversion, and every fact kept aside.
     road_load_from_coefficients : bool
         Road load came as A, B, C: tyres and drag force are then told apart by the tyre coefficient alone.
     usable_energy_from_wall : bool
@@ -57,9 +58,14 @@ class Resolved:
 
     owner: str
     values: Mapping[str, Quantity]
-    assumptions: tuple[str, ...]
+    assumed: tuple[Assumption, ...]
     road_load_from_coefficients: bool
     usable_energy_from_wall: bool
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What was assumed, as sentences."""
+        return sentences(self.assumed)
 
     @property
     def origins(self) -> dict[str, Origin]:
@@ -151,14 +157,17 @@ def resolve(
     facts = list(facts)
     sheet = FactSheet(facts, duty, basis, owner)
     known = defaults.joined(driveline or GENERIC, surroundings)
-    notes: list[str] = []
+    notes: list[Assumption] = []
     if driveline is None and any(sheet.has_field(name) for name in DRIVE_UNIT_FIELDS):
         known |= {name: defaults.drivelines[LOSS_MAP][name] for name in DRIVE_UNIT_FIELDS}
         missing = [name for name in DRIVE_UNIT_FIELDS if not sheet.has_field(name)]
         if missing:
+            words = ", ".join(field_words(name) for name in missing)
             notes.append(
-                f"the drive unit is described by its own figures; {', '.join(missing)} are taken from an illustrative "
-                "loss map, not from the generic efficiency, which already holds every loss"
+                definition(
+                    f"the drive unit is described by its own figures; {words} are taken from an illustrative loss map, "
+                    "not from the generic efficiency, which already holds every loss"
+                )
             )
     if basis is Basis.SPECIMEN and not sheet.has_field("label_factor_frac"):
         known["label_factor_frac"] = Default(
@@ -200,10 +209,12 @@ class _Builder:
     sheet: FactSheet
     known: Mapping[str, Default]
     owner: str
-    notes: list[str]
+    notes: list[Assumption]
     values: dict[str, Quantity]
 
-    def __init__(self, sheet: FactSheet, known: Mapping[str, Default], owner: str, notes: list[str]) -> None:
+    def __init__(
+        self, sheet: FactSheet, known: Mapping[str, Default], owner: str, notes: list[Assumption]
+    ) -> None:
         self.sheet, self.known, self.owner, self.notes = sheet, known, owner, notes
         self.values = {}
 
@@ -215,7 +226,7 @@ class _Builder:
         if found is None:
             default = self.known[name]
             found = default.quantity(self.owner)
-            self.notes.append(default.words)
+            self.notes.append(default.assumption(self.owner))
         self.values[name] = found
         return found
 
@@ -231,7 +242,7 @@ def _mass(build: _Builder, allowances: Allowances, defaults: EnergyDefaults) -> 
     if MassState.TEST in stated:
         build.values["test_mass_kg"] = stated[MassState.TEST]
         if not build.sheet.test_mass_has_duty():
-            build.notes.append("the test mass names no duty; it is taken as that of this one")
+            build.notes.append(definition("the test mass names no duty; it is taken as that of this one"))
         return
     hindrances = []
     for state in _MASS_ORDER:
@@ -243,7 +254,7 @@ def _mass(build: _Builder, allowances: Allowances, defaults: EnergyDefaults) -> 
             hindrances.append(f"{state.value}: {error}")
             continue
         build.values["test_mass_kg"] = converted.mass
-        build.notes.append(f"test mass: {converted.assumed}")
+        build.notes.append(definition(f"test mass: {converted.assumed}"))
         return
     why = " ".join(hindrances) or defaults.required.get("test_mass_kg", "state one") + "."
     msg = f"{build.owner}: no test mass; {why}"
@@ -262,7 +273,7 @@ def _road_load(build: _Builder) -> bool:
         raise ValueError(msg)
     if b is None:
         b = Quantity(0.0, "N.s/m", origin=Origin.ASSUMED)
-        build.notes.append("road load B = 0: A and C are stated, B is not")
+        build.notes.append(definition("road load B = 0: A and C are stated, B is not"))
     tyres = build.take("tyre_coefficient")
     rolling = build.values["test_mass_kg"] * build.take("gravity_m_per_s2") * tyres
     build.values["drag_force_n"] = _inferred(a - rolling.in_unit("N"), "N")
@@ -274,16 +285,18 @@ def _road_load(build: _Builder) -> bool:
         build.values["drag_force_c_n_s2_per_m2"] = _inferred(rest, "N.s2/m2")
     else:
         build.values["drag_area_m2"] = _inferred(c.in_unit("kg/m") / half_density, "m2")
-        build.notes.append("drag area = 2 C/ρ: all of road load C is taken as air")
+        build.notes.append(definition("drag area = 2 C/ρ: all of road load C is taken as air"))
         build.take("drag_force_c_n_s2_per_m2")
     build.notes.append(
-        "drag force = A − m·g·c: road load is stated by its coefficients, and the tyre coefficient c "
-        f"({tyres.origin.value}) splits A between tyres and drag force"
+        definition(
+            "drag force = A − m·g·c: road load is stated by its coefficients, and the tyre coefficient c "
+            f"({tyres.origin.value}) splits A between tyres and drag force"
+        )
     )
     for key in ("drag_force", "drag_torque", "drag_force_b"):
         if build.sheet.quantity(key) is not None:
             build.notes.append(
-                f"{QUANTITY_KINDS[key].words} is kept aside: road load A and B already hold it"
+                aside(f"{QUANTITY_KINDS[key].words} is kept aside: road load A and B already hold it")
             )
     return True
 
@@ -296,7 +309,7 @@ def _road_load_from_parts(build: _Builder) -> None:
     if torque is not None:
         radius = build.take("wheel_radius_m")
         build.values["drag_force_n"] = _inferred(torque / radius, "N")
-        build.notes.append("drag force = drag torque/wheel radius, the same at every speed")
+        build.notes.append(definition("drag force = drag torque/wheel radius, the same at every speed"))
     for name in ("tyre_coefficient", "drag_area_m2", "drag_force_n"):
         build.take(name)
 
@@ -305,8 +318,10 @@ def _leave_spin_loss_out(build: _Builder) -> None:
     given = [name for name in SPIN_FIELDS if build.sheet.has_field(name)]
     for name in SPIN_FIELDS:
         build.values[name] = Quantity(0.0, build.known[name].unit, origin=Origin.INFERRED)
-    aside = "; those stated for the drive unit are kept aside" if given else ""
-    build.notes.append(f"the loss map is taken without spin losses: road load holds them{aside}")
+    told = "the loss map is taken without spin losses: road load holds them"
+    build.notes.append(
+        aside(f"{told}; those stated for the drive unit are kept aside") if given else definition(told)
+    )
 
 
 def _usable_energy(build: _Builder, defaults: EnergyDefaults) -> bool:
@@ -319,7 +334,7 @@ def _usable_energy(build: _Builder, defaults: EnergyDefaults) -> bool:
         msg = f"{build.owner}: usable energy is missing; {reason}."
         raise ValueError(msg)
     build.values["usable_energy_j"] = _inferred(wall * build.take("charging_efficiency_frac"), "J")
-    build.notes.append("usable energy = wall energy of a charge · charging efficiency")
+    build.notes.append(definition("usable energy = wall energy of a charge · charging efficiency"))
     return True
 
 
@@ -331,5 +346,5 @@ def _warn_of_tails(build: _Builder) -> None:
         high = quantity.band()[1]
         if high > 1.0 >= quantity.value and bounded not in ([], [True]):
             build.notes.append(
-                f"{field_words(name)}: its 95 % band reaches {high:.3g}, above 1; draws follow it"
+                definition(f"{field_words(name)}: its 95 % band reaches {high:.3g}, above 1; draws follow it")
             )

@@ -6,6 +6,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from hoistbook.core.energy.resolve import SPIN_FIELDS, Resolved
+from hoistbook.core.quantities.assumption import definition
 from hoistbook.core.quantities.quantity import Origin, Quantity, weakest
 
 MOVED_TO = {"loss_k2": "drag_force_n", "loss_k3": "drag_force_c_n_s2_per_m2"}
@@ -79,8 +80,8 @@ def spin_into_road_load(resolved: Resolved) -> Resolved:
         origin = weakest((values[target].origin, moved.origin))
         values[target] = replace(values[target] + moved, origin=origin)
         values[name] = Quantity(0.0, values[name].unit, origin=Origin.INFERRED)
-    note = (
+    note = definition(
         "spin loss of the drive unit is counted with the drag force, because the other vehicle's "
         "road load is known by its coefficients alone and holds its own"
     )
-    return replace(resolved, values=MappingProxyType(values), assumptions=(*resolved.assumptions, note))
+    return replace(resolved, values=MappingProxyType(values), assumed=(*resolved.assumed, note))

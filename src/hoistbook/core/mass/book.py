@@ -27,6 +27,7 @@ from hoistbook.core.mass.vehicle_scale import (
     vehicle_masses,
 )
 from hoistbook.core.mass.weighing_notes import APPLIED, AppliedMaterials, weighing_notes
+from hoistbook.core.quantities.assumption import Assumption, caution, definition, sentences
 from hoistbook.core.quantities.instruments import Instrument
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.approaches import FunctionTree, approach_parts
@@ -80,14 +81,17 @@ class MassBook:
     set_aside : tuple of SetAside
         Readings that do not count, and why.
     closure : Closure or None
-        None without a mass of the vehicle that can be compared; `assumptions` says why.
+        None without a mass of the vehicle that can be compared; `unchecked` says why.
+    unchecked : tuple of Assumption
+        Why parts and scale are not compared; empty where they are.
     expected_absent : tuple of AbsentItem
     next_to_weigh : tuple of Weighing
     weighing_notes : tuple of str
         To be printed beside that list.
     centre_of_gravity : CentreOfGravity or None
         None without four corner masses.
-    assumptions : tuple of str
+    assumed : tuple of Assumption
+        Those of the closure, or why there is none, among them.
     roll : RollUp
         Any other total, with its named sources.
     """
@@ -111,12 +115,18 @@ class MassBook:
     flags: tuple[Flag, ...]
     set_aside: tuple[SetAside, ...]
     closure: Closure | None
+    unchecked: tuple[Assumption, ...]
     expected_absent: tuple[AbsentItem, ...]
     next_to_weigh: tuple[Weighing, ...]
     weighing_notes: tuple[str, ...]
     centre_of_gravity: CentreOfGravity | None
-    assumptions: tuple[str, ...]
+    assumed: tuple[Assumption, ...]
     roll: RollUp
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What was assumed, as sentences."""
+        return sentences(self.assumed)
 
     def mass(self, tag: str) -> Quantity:
         """One piece of a node with everything below it. [kg]"""
@@ -207,7 +217,7 @@ def mass_book(
     figures = vehicle_figures(teardown, chosen)
     own_facts = [fact for fact in teardown.facts if fact.configuration == chosen]
     masses = vehicle_masses(teardown, chosen, figures, entries.of_vehicle)
-    closed, remarks = _closed(
+    closed, unchecked = _closed(
         masses, allowances or stated_allowances(own_facts), roll, len(missing), closure_threshold_frac
     )
     scale = None if closed is None else closed.scale
@@ -236,6 +246,7 @@ def mass_book(
         ),
         set_aside=(*entries.set_aside, *admission.set_aside),
         closure=closed,
+        unchecked=unchecked,
         expected_absent=expected_absent(
             expected,
             [(tree.tree.system(node.tag), node.kind) for node in tree.nodes],
@@ -248,7 +259,7 @@ def mass_book(
         ),
         weighing_notes=weighing_notes(roll, basis, applied),
         centre_of_gravity=measured_centre_of_gravity(figures),
-        assumptions=(*_stated(roll, basis), *remarks, *(closed.assumptions if closed else ())),
+        assumed=(*_stated(roll, basis), *unchecked, *(closed.assumed if closed else ())),
         roll=roll,
     )  # fmt: skip
 
@@ -344,38 +355,46 @@ def _closed(
     roll: RollUp,
     missing_count: int,
     threshold_frac: float,
-) -> tuple[Closure | None, tuple[str, ...]]:
+) -> tuple[Closure | None, tuple[Assumption, ...]]:
     tree = roll.tree
     fluid_row = {p: float(tree.pieces[p]) for p, node in enumerate(tree.nodes) if node.kind is NodeKind.FLUID}
     fluids = roll.quantities(roll.rows([fluid_row]))[0]
     scale, remarks = comparable_mass(masses, allowances, with_fluids=bool(fluid_row))
     if scale is None:
         why = remarks or (
-            "no corner masses, weighing of the vehicle or mass fact: the sum of the parts is not checked",
+            definition(
+                "no corner masses, weighing of the vehicle or mass fact: the sum of the parts is not checked"
+            ),
         )
         return None, why
-    notes = (f"compared with: {scale.words}", *scale.assumptions)
+    notes = (definition(f"compared with: {scale.words}"), *scale.assumed)
     return closure(
         roll.total(),
         scale.mass,
         missing_count=missing_count,
         threshold_frac=threshold_frac,
         fluids=fluids,
-        assumptions=notes,
+        assumed=notes,
     ), ()
 
 
-def _stated(roll: RollUp, basis: Sequence[MassBasis]) -> tuple[str, ...]:
+def _stated(roll: RollUp, basis: Sequence[MassBasis]) -> tuple[Assumption, ...]:
     count = Counter(basis)
     sums = count[MassBasis.PARTS] - (basis[0] is MassBasis.PARTS)
     missing, inside = count[MassBasis.MISSING], count[MassBasis.INSIDE]
-    notes = []
+    notes: list[Assumption] = []
     if sums:
-        notes.append(f"assemblies that no weighing speaks of ({sums}) have no mass beyond their listed parts")
+        notes.append(
+            definition(
+                f"assemblies that no weighing speaks of ({sums}) have no mass beyond their listed parts"
+            )
+        )
     if missing:
         noun = "1 part has" if missing == 1 else f"{missing} parts have"
-        notes.append(f"{noun} no mass; every total that includes it is a lower bound")
+        notes.append(caution(f"{noun} no mass; every total that includes it is a lower bound"))
     if inside:
         noun = "1 part has" if inside == 1 else f"{inside} parts have"
-        notes.append(f"{noun} no mass of its own; it is counted in the weighed assembly that holds it")
+        notes.append(
+            definition(f"{noun} no mass of its own; it is counted in the weighed assembly that holds it")
+        )
     return tuple(notes)

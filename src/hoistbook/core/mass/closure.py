@@ -9,6 +9,7 @@ from enum import StrEnum
 from scipy.special import ndtr
 
 from hoistbook.core.quantities.agreement import normalised_error, probability_greater
+from hoistbook.core.quantities.assumption import Assumption, sentences
 from hoistbook.core.quantities.printing import quantity_text, text
 from hoistbook.core.quantities.quantity import Quantity
 
@@ -51,7 +52,7 @@ class Closure:
         Nodes without a mass.
     fluids : Quantity or None
         Fluids within the parts. [kg]
-    assumptions : tuple of str
+    assumed : tuple of Assumption
     """
 
     verdict: Verdict
@@ -66,7 +67,12 @@ class Closure:
     band_frac: float
     missing_count: int
     fluids: Quantity | None = None
-    assumptions: tuple[str, ...] = ()
+    assumed: tuple[Assumption, ...] = ()
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What was assumed, as sentences."""
+        return sentences(self.assumed)
 
 
 def closure(
@@ -76,7 +82,7 @@ def closure(
     missing_count: int = 0,
     threshold_frac: float = THRESHOLD_FRAC,
     fluids: Quantity | None = None,
-    assumptions: Sequence[str] = (),
+    assumed: Sequence[Assumption] = (),
 ) -> Closure:
     """Compare the sum of the parts with the mass on the vehicle scale.
 
@@ -90,7 +96,7 @@ def closure(
         Agreement is claimed only when the band of the difference is at most this share of the scale's mass. [1]
     fluids : Quantity, optional
         Fluids within the parts, for the record. [kg]
-    assumptions : sequence of str
+    assumed : sequence of Assumption
         Carried along.
 
     Returns
@@ -160,7 +166,7 @@ def closure(
         band_frac,
         missing_count,
         fluids,
-        tuple(assumptions),
+        tuple(assumed),
     )
 
 

@@ -12,6 +12,7 @@ from hoistbook.core.mass.centre_of_gravity import (
     centre_of_gravity,
 )
 from hoistbook.core.mass.ledger import Observation
+from hoistbook.core.quantities.assumption import Assumption, aside, definition
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.mass_state import Allowances, convert
 from hoistbook.core.vehicle.records import Basis, Fact, MassState, SubjectKind, Teardown
@@ -31,7 +32,7 @@ class VehicleMass:
     mass: Quantity
     state: MassState
     words: str
-    assumptions: tuple[str, ...] = ()
+    assumed: tuple[Assumption, ...] = ()
 
 
 def vehicle_figures(teardown: Teardown, configuration: str) -> dict[str, Fact]:
@@ -120,7 +121,8 @@ def vehicle_masses(
     facts = [f for f in teardown.facts if f.configuration == configuration and f.quantity == "mass"]
     for fact in sorted(facts, key=_strength):
         own = fact.basis is Basis.SPECIMEN
-        note = () if own else ("the mass compared with is that of the type, not of this specimen",)
+        of_the_type = definition("the mass compared with is that of the type, not of this specimen")
+        note = () if own else (of_the_type,)
         words = f"{fact.value.origin.value} mass of {'the specimen' if own else 'the type'}"
         found.append(VehicleMass(fact.value, fact.mass_state or MassState.AS_WEIGHED, words, note))
     return tuple(found)
@@ -128,7 +130,7 @@ def vehicle_masses(
 
 def comparable_mass(
     masses: Sequence[VehicleMass], allowances: Allowances, *, with_fluids: bool
-) -> tuple[VehicleMass | None, tuple[str, ...]]:
+) -> tuple[VehicleMass | None, tuple[Assumption, ...]]:
     """Mass to compare the sum of the parts with, converted to its state.
 
     Parameters
@@ -150,7 +152,7 @@ def comparable_mass(
     fluid is listed and the fluids are not stated either, the curb mass is compared and the difference contains the
     fluids.
     """
-    remarks: list[str] = []
+    remarks: list[Assumption] = []
     want = MassState.CURB if with_fluids or allowances.fluids is None else MassState.DRY
     stands_for = (
         "the part tree lists fluids, so the sum of the parts stands for the curb mass"
@@ -158,15 +160,15 @@ def comparable_mass(
         else "the part tree lists no fluid, so the sum of the parts stands for the dry mass"
     )
     for candidate in masses:
-        notes = [*candidate.assumptions, stands_for]
+        notes = [*candidate.assumed, definition(stands_for)]
         try:
             converted = convert(candidate.mass, candidate.state, want, allowances)
         except ValueError as error:
-            remarks.append(f"{candidate.words} ({candidate.state.value}) not used: {error}")
+            remarks.append(aside(f"{candidate.words} ({candidate.state.value}) not used: {error}"))
             continue
         if converted.assumed:
-            notes.append(converted.assumed)
+            notes.append(definition(converted.assumed))
         if not with_fluids and want is MassState.CURB:
-            notes.append("what the fluids weigh is not stated: the difference contains them")
+            notes.append(definition("what the fluids weigh is not stated: the difference contains them"))
         return VehicleMass(converted.mass, want, candidate.words, (*notes, *remarks)), tuple(remarks)
     return None, tuple(remarks)

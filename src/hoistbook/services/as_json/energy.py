@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from hoistbook.core.compare.bars import Interval
 from hoistbook.report.figures import shown
-from hoistbook.services.as_json.parts import Json, interval, optional_interval, parameter
+from hoistbook.services.as_json.parts import Json, assumed, interval, optional_interval, parameter
 from hoistbook.services.energy import CycleReport, RangeReport
 
 
@@ -35,6 +35,7 @@ def range_json(report: RangeReport) -> Json:
             "energy_wh_per_km": interval(shown(report.label.energy, "Wh/km")),
         },
         "assumptions": list(report.assumptions),
+        "assumed": assumed(report.assumed),
         "doubts": list(report.doubts),
         "draws": report.n_draws,
         "seed": report.seed,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hoistbook.core.mass import Breakdown, CentreOfGravity, Line, MassBook, Surplus
-from hoistbook.services.as_json.parts import Json, quantity
+from hoistbook.services.as_json.parts import Json, assumed, quantity
 
 
 def mass_json(book: MassBook) -> Json:
@@ -13,6 +13,7 @@ def mass_json(book: MassBook) -> Json:
         "configuration": book.configuration,
         "parts": quantity(book.total),
         "closure": closure_json(book),
+        "unchecked": [one.sentence for one in book.unchecked],
         "systems": _breakdown(book.systems),
         "subsystems": _breakdown(book.subsystems),
         "functions": _breakdown(book.functions),
@@ -81,6 +82,7 @@ def mass_json(book: MassBook) -> Json:
         "weighing_notes": list(book.weighing_notes),
         "centre_of_gravity": _centre_json(book.centre_of_gravity),
         "assumptions": list(book.assumptions),
+        "assumed": assumed(book.assumed),
     }
 
 

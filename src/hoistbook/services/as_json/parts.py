@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from hoistbook.core.compare.bars import Bar, DecisionBar, Interval
 from hoistbook.core.compare.causes import CAUSES
+from hoistbook.core.quantities.assumption import Assumption
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import from_si
 from hoistbook.report.figures import display_unit, shown
@@ -35,6 +36,24 @@ def quantity(found: Quantity) -> Json:
     """A quantity in SI with its 95 % band and origin."""
     low, high = found.band()
     return {"value": found.value, "low": low, "high": high, "unit": found.unit, "origin": found.origin.value}
+
+
+def assumed(records: Iterable[Assumption]) -> list[Json]:
+    """What was assumed, as records; `value` and the half width its source states are in SI."""
+    return [
+        {
+            "kind": one.kind.value,
+            "text": one.text,
+            "owners": list(one.owners),
+            "field": one.field,
+            "value": None if one.value is None else quantity(one.value),
+            "half_width": one.half_width,
+            "mark": one.mark,
+            "source": one.source,
+            "about": [{"function": function, "field": field} for function, field in one.about],
+        }
+        for one in records
+    ]
 
 
 def parameter(row: ParameterRow) -> Json:
@@ -80,6 +99,7 @@ def walk(found: Walk, under: Mapping[str, str] = MappingProxyType({})) -> Json:
         "not_compared": list(found.not_compared),
         "remarks": list(found.remarks),
         "assumptions": list(found.assumptions),
+        "assumed": assumed(found.assumed),
         "effective_draws": found.effective_draws,
         "closing_error": from_si(found.closing_error, unit),
     }
@@ -99,6 +119,7 @@ def _cause(bar: Bar, unit: str, under: str) -> Json:
         "decisions": [_decision(line, unit) for line in bar.decisions],
         "unexplained": interval(shown(bar.unexplained, unit)),
         "remark": bar.remark,
+        "separate_by": list(bar.separate_by),
         "figures": under,
         "fields": [name for part in bar.merged or (bar.name,) for name in _FIELDS.get(part, ())],
     }

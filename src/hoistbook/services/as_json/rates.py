@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hoistbook.core.compare.rates import Rate
 from hoistbook.report.figures import shown
-from hoistbook.services.as_json.parts import Json, interval
+from hoistbook.services.as_json.parts import Json, assumed, interval
 from hoistbook.services.rates import RatesReport
 
 
@@ -18,6 +18,7 @@ def rates_json(report: RatesReport) -> Json:
         "with_secondary": [_rate(rate) for rate in report.with_secondary],
         "secondary_mass_kg_per_kg": report.secondary_mass_kg_per_kg,
         "assumptions": list(report.assumptions),
+        "assumed": assumed(report.assumed),
         "draws": report.n_draws,
         "seed": report.seed,
     }
