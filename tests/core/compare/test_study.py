@@ -123,6 +123,7 @@ def rows(**values):
 
 
 def test_settings_from_assumptions():
+    # first principles: what is typed comes back as a number; 90 % is 0.9, 1 % is 0.01.
     found = settings(
         rows(Quantity="energy", duty="udds", draws="500", seed="7", sure_enough="90 %", piece_spread="1%")
     )
