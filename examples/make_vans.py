@@ -1,6 +1,6 @@
-"""Make the demo: three teardown workbooks of invented delivery vans, and a table that shows how they hang together.
+"""Make the demo: teardown workbooks of three invented delivery vans, the study of them, and how they hang together.
 
-    python examples/make_vans.py            write whimbrel.xlsx, turnstone.xlsx, dotterel.xlsx and the packaged copies
+    python examples/make_vans.py            write whimbrel.xlsx, turnstone.xlsx, dotterel.xlsx, study.xlsx and the packaged copies
     python examples/make_vans.py --check    write nothing; fail when a stored workbook is not what this script makes
 
 How the numbers are made. `van_data/<name>.tree` and `van_data/<name>.py` hold the *truth*: the mass of every part and the energy
@@ -27,12 +27,14 @@ for folder in (HERE, HERE.parent / "src"):
         sys.path.insert(0, str(folder))
 
 from van_data import dotterel, turnstone, whimbrel  # noqa: E402
+from van_data.study import study_rows  # noqa: E402
 from van_data.tree import Part, number, parse  # noqa: E402
 from van_data.van import BALLAST_KG, DUTY, Said, Truth, Van  # noqa: E402
 from van_data.weighing import Session, correct, find, height, part_rows, shown, take_apart, together  # noqa: E402
 from van_data.words import in_words  # noqa: E402
 from van_data.workshop import ANGLE, FUNCTIONS, INSTRUMENTS, PADS, Row  # noqa: E402
 
+from hoistbook.capture.study_schema import STUDY_SHEETS  # noqa: E402
 from hoistbook.capture.write import write_workbook  # noqa: E402
 from hoistbook.core.energy.model import simulate  # noqa: E402
 from hoistbook.core.quantities.units import to_si  # noqa: E402
@@ -41,6 +43,7 @@ from hoistbook.reference.cycles import cycle  # noqa: E402
 
 PACKAGED = HERE.parent / "src" / "hoistbook" / "reference" / "data" / "vans"
 VANS = {"whimbrel": whimbrel.VAN, "turnstone": turnstone.VAN, "dotterel": dotterel.VAN}
+STUDY = "study.xlsx"
 CORNERS = ("front_left", "front_right", "rear_left", "rear_right")
 
 
@@ -305,14 +308,16 @@ def same_workbook(one: Path, other: Path) -> bool:
 
 
 def write(made: list[Made], folder: Path) -> list[Path]:
-    """Write the workbooks of these vans into a folder."""
+    """Write the workbooks of these vans, and of the study of them, into a folder."""
     folder.mkdir(parents=True, exist_ok=True)
     paths = []
     for one in made:
         path = folder / f"{str(one.van.identity['name']).lower()}.xlsx"
         write_workbook(path, one.rows)
         paths.append(path)
-    return paths
+    path = folder / STUDY
+    write_workbook(path, study_rows(), STUDY_SHEETS)
+    return [*paths, path]
 
 
 def check(made: list[Made]) -> list[str]:

@@ -16,16 +16,21 @@ WHO_DECIDES = (
 
 @dataclass(frozen=True, slots=True)
 class Hazard:
-    """One kind of hazard: its name, the caution, and the beginnings of words and of taxonomy codes that speak of it."""
+    """One kind of hazard: its name, the caution, and the beginnings of words and of taxonomy codes that speak of it.
+
+    `unless` are phrases that hold such a word and mean something else.
+    """
 
     name: str
     caution: str
     stems: tuple[str, ...]
     codes: tuple[str, ...] = ()
+    unless: tuple[str, ...] = ()
 
     def named_in(self, text: str) -> bool:
         """Whether a text speaks of it. Words are compared by their beginnings, so "struts" is found by "strut"."""
-        return _pattern(self.stems).search(text) is not None
+        told = _pattern(self.unless).sub(" ", text) if self.unless else text
+        return _pattern(self.stems).search(told) is not None
 
 
 def _pattern(stems: Iterable[str]) -> re.Pattern[str]:
@@ -83,6 +88,10 @@ HAZARDS: tuple[Hazard, ...] = (
             "dc/dc",
             "service plug",
             "electric compressor",
+            "axle drive",
+            "e-axle",
+            "drive motor",
+            "traction motor",
             "phase cable",
         ),
         ("BP", "DU", "PE", "TH01"),
@@ -109,6 +118,7 @@ HAZARDS: tuple[Hazard, ...] = (
             "r744",
         ),
         ("TH01", "TH02", "TH03", "TH07"),
+        unless=("spring compressor",),
     ),
     Hazard(
         "pyrotechnics",
