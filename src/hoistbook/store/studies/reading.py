@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import datetime
 
 from django.db.models import Max
 
-from hoistbook.core.compare.study import Difference, Frozen, Study
+from hoistbook.core.compare.study import Difference, Frozen, FrozenVersion, Study
 from hoistbook.store.changes.models import Change
 from hoistbook.store.studies.mapping import (
     differences_of,
@@ -23,17 +21,6 @@ from hoistbook.store.studies.models import StudyRow, StudyVersion
 from hoistbook.store.writing import Counts, order_of, retire, state, vanished_versions
 
 STATEMENT = "study workbook"
-
-
-@dataclass(frozen=True, slots=True)
-class FrozenVersion:
-    """A frozen version of a study: its number, who froze it when, what it says, what differs from the one before."""
-
-    number: int
-    person: str
-    at: datetime
-    frozen: Frozen
-    differences: tuple[Difference, ...]
 
 
 def study_codes() -> tuple[str, ...]:

@@ -27,7 +27,7 @@ class _OfVehicle(Version):
         abstract = True
 
 
-class _Figure(_OfVehicle):
+class Figure(_OfVehicle):
     """A row with a value: the estimate, its SI unit, how it is known and its named error terms."""
 
     value = models.FloatField()
@@ -36,6 +36,8 @@ class _Figure(_OfVehicle):
     terms = models.TextField()
 
     class Meta(_OfVehicle.Meta):
+        """Shared by the rows that hold a figure."""
+
         abstract = True
 
 
@@ -71,7 +73,7 @@ class Instrument(_OfVehicle):
     limit_frac = models.FloatField(null=True)
     certificate_expanded_si = models.FloatField(null=True)
     certificate_factor = models.FloatField()
-    certificate_dof = models.FloatField(null=True)
+    certificate_dof = models.FloatField(null=True)  # null: infinite
     repeatability_si = models.FloatField(null=True)
     minimum_si = models.FloatField(null=True)
     in_service_factor = models.FloatField()
@@ -88,7 +90,7 @@ class Function(_OfVehicle):
     aliases = models.TextField()
 
 
-class Fact(_Figure):
+class Fact(Figure):
     """One figure of a configuration."""
 
     configuration = models.TextField()
@@ -128,7 +130,7 @@ class Joint(_OfVehicle):
     note = models.TextField()
 
 
-class Measurement(_Figure):
+class Measurement(Figure):
     """One reading. `corrects` is the reading that the person says it corrects."""
 
     subject = models.TextField()
@@ -162,7 +164,7 @@ class ShareSet(_OfVehicle):
     shares = models.TextField()
 
 
-class ContentItem(_Figure):
+class ContentItem(Figure):
     """Unlike content and the rule that makes vehicles alike."""
 
     item = models.TextField()
@@ -173,7 +175,7 @@ class ContentItem(_Figure):
     note = models.TextField()
 
 
-class Effect(_Figure):
+class Effect(Figure):
     """What an approach contributes to a quantity of the vehicle."""
 
     function = models.TextField()
@@ -190,6 +192,12 @@ class OwnColumn(_OfVehicle):
     cells = models.TextField()
 
 
+class Remarks(_OfVehicle):
+    """What was met on loading and set aside, one sentence each."""
+
+    sentences = models.TextField()
+
+
 TABLES: tuple[type[Version], ...] = (
     Identity,
     Configuration,
@@ -204,5 +212,6 @@ TABLES: tuple[type[Version], ...] = (
     ContentItem,
     Effect,
     OwnColumn,
+    Remarks,
 )
 """Every kind of row of a vehicle, in the order of the sheets."""

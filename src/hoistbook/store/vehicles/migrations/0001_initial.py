@@ -84,6 +84,63 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name="Remarks",
+            fields=[
+                ("id", models.BigAutoField(primary_key=True, serialize=False)),
+                ("slot", models.TextField()),
+                ("statement", models.TextField()),
+                ("retired", models.BooleanField(default=False)),
+                ("sentences", models.TextField()),
+                (
+                    "change",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="changes.change",
+                    ),
+                ),
+                (
+                    "supersedes",
+                    models.OneToOneField(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="superseded_by",
+                        to="vehicles.remarks",
+                    ),
+                ),
+                (
+                    "owner",
+                    models.ForeignKey(
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="vehicles.vehicle",
+                    ),
+                ),
+            ],
+            options={
+                "abstract": False,
+                "indexes": [
+                    models.Index(fields=["owner", "change"], name="vehicles_re_owner_i_8b001f_idx"),
+                    models.Index(fields=["owner", "slot"], name="vehicles_re_owner_i_c0fa39_idx"),
+                ],
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("supersedes__isnull", True)),
+                        fields=("owner", "statement", "slot"),
+                        name="vehicles_remarks_one_root",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("retired", False), ("supersedes__isnull", False), _connector="OR"
+                        ),
+                        name="vehicles_remarks_retired_was",
+                    ),
+                ],
+            },
+        ),
+        migrations.CreateModel(
             name="OwnColumn",
             fields=[
                 ("id", models.BigAutoField(primary_key=True, serialize=False)),
@@ -871,5 +928,6 @@ class Migration(migrations.Migration):
             "vehicles_contentitem",
             "vehicles_effect",
             "vehicles_owncolumn",
+            "vehicles_remarks",
         ),
     ]

@@ -1,0 +1,136 @@
+"""Rows of the record in the words of the trade: what a row is called, its fields, its figures."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from enum import Enum
+from typing import Any
+
+from hoistbook.core.quantities.printing import quantity_text
+from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, unit_text
+from hoistbook.core.vehicle.records import (
+    Approach,
+    Configuration,
+    ContentItem,
+    Effect,
+    Fact,
+    Function,
+    Joint,
+    Measurement,
+    Node,
+    Vehicle,
+)
+
+_FIELDS = {
+    "vin": "VIN",
+    "subject": "of",
+    "subject_kind": "subject kind",
+    "at": "time",
+    "mass_state": "mass state",
+    "step_si": "step",
+    "capacity_si": "capacity",
+    "limit_si": "limit",
+    "limit_frac": "limit as share",
+    "certificate_expanded_si": "certificate U",
+    "certificate_factor": "coverage factor",
+    "certificate_dof": "certificate degrees of freedom",
+    "repeatability_si": "repeatability",
+    "minimum_si": "smallest reading",
+    "in_service_factor": "in-service factor",
+    "accuracy_class": "class",
+}
+NOTHING = "nothing"
+
+
+def field_words(name: str) -> str:
+    """Heading under which a person knows a field."""
+    return _FIELDS.get(name, name.replace("_", " "))
+
+
+def figure_words(value: Quantity, quantity: str = "") -> str:
+    """A figure with its 95 % band in the unit people use for the quantity, else in SI."""
+    kind = QUANTITY_KINDS.get(quantity)
+    unit = (
+        kind.example_units[0] if kind is not None and kind.unit == value.unit and kind.example_units else None
+    )
+    if unit in (None, "1"):
+        plain = quantity_text(value)
+        return plain if value.unit == "1" else plain.removesuffix(value.unit) + unit_text(value.unit)
+    return quantity_text(value, unit)
+
+
+def value_words(value: Any, quantity: str = "") -> str:
+    """Any value of a field as text; `NOTHING` for an empty one."""
+    if isinstance(value, Quantity):
+        return figure_words(value, quantity)
+    if value is None or value in ("", ()):
+        return NOTHING
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Enum):
+        return str(value.value)
+    if isinstance(value, float):
+        return f"{value:.10g}"
+    if isinstance(value, tuple):
+        return "; ".join(f"{one[0]} × {one[1]:g}" if isinstance(one, tuple) else str(one) for one in value)
+    return str(value)
+
+
+def quantity_words(key: str) -> str:
+    """Words of a quantity; the key itself where it is not known."""
+    kind = QUANTITY_KINDS.get(key)
+    return kind.words if kind is not None else key
+
+
+def record_words(record: Any) -> str:
+    """What a record is called: "part A12 bracket, compressor", "fact range, wltc3b (delivered)"."""
+    match record:
+        case Vehicle():
+            return f"vehicle {record.code} {record.name}"
+        case Configuration():
+            return f"configuration {record.id}"
+        case Fact():
+            told = [record.mass_state.value if record.mass_state else "", record.duty, record.basis.value]
+            besides = ", ".join(filter(None, [*told, record.value.origin.value]))
+            return f"{quantity_words(record.quantity)} ({record.configuration}: {besides})"
+        case Node():
+            return f"{record.kind.value} {record.tag} {record.name}"
+        case Joint():
+            return f"joint {record.id} {record.process}"
+        case Measurement():
+            return f"reading {record.id}: {quantity_words(record.quantity)} of {record.subject}"
+        case Function():
+            return f"function {record.code} {record.name}"
+        case Approach():
+            return f"approach {record.id} to {record.function}"
+        case ContentItem():
+            return f"content {record.item}: {quantity_words(record.quantity)}, {record.rule.value}"
+        case Effect():
+            return f"effect of {record.function} on {quantity_words(record.quantity)}"
+        case _:
+            return f"instrument {record.id} {record.kind}"
+
+
+def differences(old: Any, new: Any) -> tuple[tuple[str, str, str], ...]:
+    """Fields in which two versions of a record differ: heading, old value, new value, in words.
+
+    Notes
+    -----
+    Two figures that read alike but differ in their error terms say so.
+    """
+    quantity = getattr(new, "quantity", "")
+    found = []
+    for one in fields(new):
+        before, after = getattr(old, one.name), getattr(new, one.name)
+        if before == after:
+            continue
+        was, now = value_words(before, quantity), value_words(after, quantity)
+        if was == now and isinstance(after, Quantity):
+            now += (
+                ", its error shared otherwise"
+                if before.value == after.value
+                else ", in digits beyond the band"
+            )
+        found.append((field_words(one.name), was, now))
+    return tuple(found)
