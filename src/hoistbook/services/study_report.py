@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 
 from hoistbook.core.compare.cautions import Hazard, cautions
 from hoistbook.core.compare.looked_at import LookedAt, Side, looked_at
@@ -13,7 +12,7 @@ from hoistbook.core.compare.strip_plan import StepFlag, StripStep, plan_flags, t
 from hoistbook.core.compare.study import (
     Difference,
     Finding,
-    Frozen,
+    FrozenVersion,
     Study,
     StudyContent,
     differences,
@@ -31,25 +30,14 @@ from hoistbook.services.mass import MassFigures, mass_figures, mass_report
 
 
 @dataclass(frozen=True, slots=True)
-class Version:
-    """One frozen version of a study."""
-
-    number: int
-    person: str
-    at: datetime
-    frozen: Frozen
-    differences: tuple[Difference, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class VersionState:
     """Where a study stands: its frozen versions, and what has changed since the last of them."""
 
-    versions: tuple[Version, ...]
+    versions: tuple[FrozenVersion, ...]
     changed: tuple[Difference, ...]
 
     @property
-    def last(self) -> Version | None:
+    def last(self) -> FrozenVersion | None:
         """The version in force; None before anything was frozen."""
         return self.versions[-1] if self.versions else None
 
@@ -58,7 +46,7 @@ class VersionState:
         """What every page and every print of a result under the study says about its version."""
         if self.last is None:
             return ("not frozen: no result stands under this study yet",)
-        told = [f"version {self.last.number}, frozen {self.last.at:%Y-%m-%d %H:%M} UTC by {self.last.person}"]
+        told = [f"version {self.last.number}, frozen {self.last.at} by {self.last.person}"]
         told += [
             f"changed after version {version.number - 1} was frozen: {_listed(version.differences)}"
             for version in self.versions
@@ -136,7 +124,7 @@ def resolved_content(study: Study, teardowns: Mapping[str, Teardown]) -> tuple[S
 
 
 def version_state(
-    study: Study, content: tuple[StudyContent, ...], versions: Sequence[Version]
+    study: Study, content: tuple[StudyContent, ...], versions: Sequence[FrozenVersion]
 ) -> VersionState:
     """Hold a study as it stands against the last version frozen of it."""
     changed = differences(versions[-1].frozen, to_freeze(study, content)) if versions else ()
@@ -144,7 +132,7 @@ def version_state(
 
 
 def study_report(
-    study: Study, teardowns: Mapping[str, Teardown], versions: Sequence[Version] = ()
+    study: Study, teardowns: Mapping[str, Teardown], versions: Sequence[FrozenVersion] = ()
 ) -> StudyReport:
     """Join a study with its vehicles.
 
@@ -153,7 +141,7 @@ def study_report(
     study : Study
     teardowns : mapping of vehicle code to Teardown
         Of the vehicles that are there.
-    versions : sequence of Version
+    versions : sequence of FrozenVersion
         Frozen so far, the first one first.
 
     Returns

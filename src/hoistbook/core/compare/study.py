@@ -244,6 +244,17 @@ def differences(before: Frozen, after: Frozen) -> tuple[Difference, ...]:
     return tuple(found)
 
 
+@dataclass(frozen=True, slots=True)
+class FrozenVersion:
+    """A frozen version of a study: who froze it when (ISO 8601), what it says, what differs from the one before."""
+
+    number: int
+    person: str
+    at: str
+    frozen: Frozen
+    differences: tuple[Difference, ...] = ()
+
+
 Statement = dict[str, dict[str, dict[str, str]]]
 
 
