@@ -177,7 +177,8 @@ def find_runs(
         large = [one for one in stretches if one.drop >= rules.least_drop_m_per_s]
         small += 0 if numbered else len(stretches) - len(large)
         # A numbered run is one run, whatever it holds; otherwise each long fall of the speed is one.
-        for stretch in (large or [None])[:1] if numbered else large:
+        chosen: list[_Stretch | None] = [*large[: 1 if numbered else None]]
+        for stretch in chosen or ([None] if numbered else []):
             number = len(driven) + 1
             middle = part.time_s[len(part) // 2] if stretch is None else stretch.time[len(stretch.time) // 2]
             direction = _direction(part, float(middle)) or (
