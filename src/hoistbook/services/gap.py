@@ -8,17 +8,16 @@ from types import MappingProxyType
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import WeightedDraws
-from hoistbook.core.compare.gap import Question, ResidualPrior, normalised_side, reconcile
+from hoistbook.core.compare.gap import normalised_side, reconcile
 from hoistbook.core.compare.mass_walk import MassSide, mass_walk
 from hoistbook.core.compare.walk import Walk, range_walk
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.quantities.assumption import Assumption, definition
 from hoistbook.core.quantities.quantity import Quantity, total, weakest
 from hoistbook.core.vehicle.records import Rule, Teardown
-from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.doubts import between_two_vehicles, negative_draws, of_the_fit, within_one_vehicle
-from hoistbook.services.duties import named_duty
+from hoistbook.services.gap_draws import function_words, reconciled
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.mass import MassFigures, mass_figures, mass_report
 from hoistbook.services.parameter_rows import ParameterRow, parameter_rows
@@ -118,27 +117,20 @@ def gap_report(
     if quantity not in sides.STATED_QUANTITY:
         msg = f"no gap in {quantity!r}; known: range, energy, mass."
         raise ValueError(msg)
-    asked = named_duty(duty)
-    chosen = [(t, chosen_configuration(t, c)) for t, c in ((x, configuration_x), (y, configuration_y))]
-    stated = sides.stated_figures(chosen, quantity, asked.duty.name)
-    known = defaults or energy_defaults()
-    of_x, of_y = sides.alike(
-        *(sides.subject(t, asked, n_draws, seed, c.id, stated.basis, known) for t, c in chosen)
-    )
-    prior = known.residual
-    question = Question(
-        quantity="range" if quantity == "range" else "energy",
-        duty=asked.duty,
-        surroundings=sides.surroundings(of_x.resolved),
-        residual=ResidualPrior(prior.sd_ln, prior.family_correlation),
+    made = reconciled(
+        x,
+        y,
+        quantity=quantity,
+        duty=duty,
+        n_draws=n_draws,
         seed=seed,
+        configuration_x=configuration_x,
+        configuration_y=configuration_y,
+        defaults=defaults,
     )
-    words = _function_words(x, y)
-    own_x = sides.contributions(of_x, _function_masses(x, of_x.configuration.id))
-    own_y = sides.contributions(of_y, _function_masses(y, of_y.configuration.id))
-    side_x, side_y = sides.side(of_x, stated.facts[0]), sides.side(of_y, stated.facts[1])
-    decided, left_out = sides.decisions(of_x, of_y, own_x, own_y, words)
-    found = reconcile(question, side_x, side_y, decided)
+    asked, question, found, stated, decided = made.asked, made.question, made.found, made.stated, made.decided
+    (of_x, of_y), (own_x, own_y), (side_x, side_y) = made.subjects, made.contributions, made.sides
+    chosen, left_out, words = made.chosen, made.left_out, made.words
     doubts = (
         *(d for t, c in chosen for d in within_one_vehicle(t, c.id, asked.duty.name)),
         *between_two_vehicles(x, y),
@@ -245,24 +237,15 @@ def _report(
     return GapReport(found, alike, removed, content, duty, n_draws, seed)
 
 
-def _function_words(x: Teardown, y: Teardown) -> dict[str, str]:
-    return {function.code: function.name for teardown in (y, x) for function in teardown.functions}
-
-
 def _figures(teardown: Teardown, configuration: str) -> MassFigures:
     return mass_figures(mass_report(teardown, configuration, proposals=0))
-
-
-def _function_masses(teardown: Teardown, configuration: str) -> Mapping[str, Quantity]:
-    """Mass of each function; none for a vehicle known by its facts alone."""
-    return _figures(teardown, configuration).functions if teardown.nodes else {}
 
 
 def _mass_walks(
     x: Teardown, y: Teardown, configuration_x: str, configuration_y: str, n_draws: int, seed: int
 ) -> tuple[Walk, Walk]:
     figures_x, figures_y = _figures(x, configuration_x), _figures(y, configuration_y)
-    words = _function_words(x, y)
+    words = function_words(x, y)
     systems = {**figures_x.system_words, **figures_y.system_words, _CONTENT: _CONTENT_WORDS}
     assumed = (*figures_x.assumed, *figures_y.assumed)
     walks = []
