@@ -1,14 +1,27 @@
-"""Teardowns from paths."""
+"""Teardowns from paths, or from a store by the code of the vehicle."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from hoistbook.capture.read import read_teardown
 from hoistbook.core.vehicle.records import Configuration, Teardown
 
+if TYPE_CHECKING:
+    from hoistbook.store.place import Place
+
 Progress = Callable[[int, int, str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A vehicle, and the store it came from; None where it was read from a path."""
+
+    teardown: Teardown
+    record: Place | None
 
 
 def load_teardown(path: Path | str, progress: Progress | None = None) -> Teardown:
@@ -26,6 +39,40 @@ def load_teardown(path: Path | str, progress: Progress | None = None) -> Teardow
         With every fault found; nothing is half-loaded.
     """
     return read_teardown(Path(path), progress=progress)
+
+
+def found(text: Path | str, store: Path | None = None, progress: Progress | None = None) -> Found:
+    """Find a vehicle: what exists as a path is a path, anything else is the code of a vehicle of the store.
+
+    Parameters
+    ----------
+    text : Path or str
+    store : Path, optional
+        Folder of the store.
+    progress : callable, optional
+        As for `load_teardown`.
+
+    Raises
+    ------
+    LookupError
+        No such path, and no such vehicle in the store; the message names close codes.
+    StoreRefused
+        The store cannot be opened.
+    LoadRefused
+        The workbook has faults.
+    """
+    path = Path(text)
+    if store is None or path.exists():
+        return Found(load_teardown(path, progress), None)
+    from hoistbook.services import record  # a heavy package, and only a store needs it
+
+    place = record.open_record(store)
+    return Found(record.teardown(place, str(text)), place)
+
+
+def vehicle_of(text: Path | str, store: Path | None = None, progress: Progress | None = None) -> Teardown:
+    """Return the vehicle that `found` finds."""
+    return found(text, store, progress).teardown
 
 
 def chosen_configuration(teardown: Teardown, wanted: str | None = None) -> Configuration:

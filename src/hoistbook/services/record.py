@@ -120,23 +120,29 @@ def codes(record: Record) -> tuple[str, ...]:
 
 
 def known_code(record: Record, wanted: str) -> str:
-    """Code of a vehicle as the store writes it; upper and lower case do not matter where only one is meant.
+    """Code of a vehicle by its code or its name; upper and lower case do not matter where only one is meant.
 
     Raises
     ------
     LookupError
-        There is no such vehicle; the message names close ones.
+        There is no such vehicle, or several are meant; the message names close ones.
     """
     known = codes(record)
     if wanted in known:
         return wanted
-    alike = [code for code in known if code.casefold() == wanted.casefold()]
+    names = dict(models.Identity.objects.current().values_list("owner_id", "name"))
+    folded = wanted.casefold()
+    alike = [code for code in known if folded in (code.casefold(), names.get(code, "").casefold())]
     if len(alike) == 1:
         return alike[0]
+    if alike:
+        msg = f"{wanted!r} stands for the vehicles {', '.join(alike)} of {record.folder}; give one of these codes."
+        raise LookupError(msg)
     if not known:
         msg = f"{record.folder} holds no vehicle yet; hoistbook load PATH --store {record.folder} brings one in."
         raise LookupError(msg)
-    msg = f"{record.folder} holds no vehicle {wanted!r}; {closest(wanted, known)}"
+    hint = closest(wanted, [*known, *filter(None, names.values())])
+    msg = f"{record.folder} holds no vehicle {wanted!r}; {hint}"
     raise LookupError(msg)
 
 
@@ -292,13 +298,15 @@ def load_workbook(
         vanished: list[Waiting] = []
         for model, rows in statement(stated).items():
             counts = state(model, code, rows.rows, change, WORKBOOK, order=rows.order)
-            vanished += [Waiting(model, WORKBOOK, slot) for slot in counts.vanished_slots]
-            if retire_vanished and counts.vanished:
+            gone = [Waiting(model, WORKBOOK, slot) for slot in counts.vanished_slots]
+            if not retire_vanished:
+                vanished += gone
+            elif gone:
                 retired = retire(model, code, counts.vanished_slots, change, WORKBOOK)
-                counts = replace(counts, retired=retired.retired)
+                counts = replace(counts, vanished=0, vanished_slots=(), retired=retired.retired)
             by_sheet[SHEET_OF[model]] = counts
         wrote = any(counts.wrote for counts in by_sheet.values())
-        if vanished and not retire_vanished:
+        if vanished:
             _check_whole(
                 code, "the rows that vanished still count; mend this, or retire them with --retire-vanished"
             )
@@ -466,7 +474,7 @@ def enter_facts(
         counts = state(models.Fact, code, rows, change, statement_name)
         if counts.vanished:
             retired = retire(models.Fact, code, counts.vanished_slots, change, statement_name)
-            counts = replace(counts, retired=retired.retired)
+            counts = replace(counts, vanished=0, vanished_slots=(), retired=retired.retired)
         _check_whole(code, f"in the facts of {statement_name}, or where they meet the workbook")
         if not counts.wrote and (kept is None or kept.came_before(change)):
             discard(change)

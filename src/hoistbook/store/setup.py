@@ -12,6 +12,7 @@ APPS = (
     "hoistbook.store.vehicles",
     "hoistbook.store.results",
     "hoistbook.store.studies",
+    "hoistbook.store.trials",
 )
 """Applications of the store, each with its own tables and its own line of migrations."""
 
