@@ -177,7 +177,7 @@ def find_runs(
         large = [one for one in stretches if one.drop >= rules.least_drop_m_per_s]
         small += 0 if numbered else len(stretches) - len(large)
         # A numbered run is one run, whatever it holds; otherwise each long fall of the speed is one.
-        chosen: list[_Stretch | None] = [*large[: 1 if numbered else None]]
+        chosen: list[Stretch | None] = [*large[: 1 if numbered else None]]
         for stretch in chosen or ([None] if numbered else []):
             number = len(driven) + 1
             middle = part.time_s[len(part) // 2] if stretch is None else stretch.time[len(stretch.time) // 2]
@@ -208,7 +208,7 @@ def find_runs(
 
 def _candidates(
     recordings: Sequence[Series], rules: RunRules
-) -> Iterator[tuple[Series, bool, list[_Stretch]]]:
+) -> Iterator[tuple[Series, bool, list[Stretch]]]:
     """Each recording, or each numbered run of it, with its stretches of falling speed."""
     for recording in recordings:
         if not recording.has("speed_m_per_s"):
@@ -219,7 +219,7 @@ def _candidates(
                 yield part, recording.has("run"), list(_falling(part, rules))
 
 
-def _too_short(number: int, part: Series, stretches: Sequence[_Stretch], rules: RunRules) -> Rejected:
+def _too_short(number: int, part: Series, stretches: Sequence[Stretch], rules: RunRules) -> Rejected:
     lost = max((one.drop for one in stretches), default=0.0)
     least = rules.least_drop_m_per_s
     reason = f"too short: loses {lost / KMH:.0f} km/h inside the window, {least / KMH:.0f} are asked for"
@@ -243,36 +243,60 @@ def _mates(driven: Sequence[tuple[int, int | None]]) -> dict[int, int]:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Stretch:
-    """Readings of one stretch of falling speed inside the window, and the speed it loses there."""
+class Stretch:
+    """Readings of one stretch of falling speed inside the window, and what it loses there (of a short mean)."""
 
     time: Array
     speed: Array
     drop: float
 
 
-def _falling(part: Series, rules: RunRules) -> Iterator[_Stretch]:
+def _falling(part: Series, rules: RunRules) -> Iterator[Stretch]:
     time, speed = part.samples("speed_m_per_s")
-    if len(time) < 3:
+    yield from falling(time, speed, rules.to_m_per_s, rules.from_m_per_s, rules.margin_s)
+
+
+def falling(
+    time_s: Array, values: Array, low: float, high: float, margin_s: float, smooth_s: float = 1.0
+) -> Iterator[Stretch]:
+    """Stretches in which a reading falls, inside a window of its values.
+
+    Parameters
+    ----------
+    time_s, values : array, shape (n,)
+    low, high : float
+        Window, in the unit of the values.
+    margin_s : float
+        Left out at an end that the window does not set. [s]
+    smooth_s : float
+        Length of the mean that decides whether values fall, by its change over three times as long; the readings of a
+        stretch are those recorded. [s]
+
+    Yields
+    ------
+    Stretch
+    """
+    if len(time_s) < 3:
         return
-    smooth = _mean_over(time, speed, 1.0)
-    trend = np.interp(time + 1.5, time, smooth) - np.interp(time - 1.5, time, smooth)
-    falling = trend < 0.0
-    breaks = np.flatnonzero((falling[1:] != falling[:-1]) | (np.diff(time) > PAUSE_S)) + 1
-    edges = [0, *breaks.tolist(), len(time)]
+    smooth = _mean_over(time_s, values, smooth_s)
+    reach = 1.5 * smooth_s
+    trend = np.interp(time_s + reach, time_s, smooth) - np.interp(time_s - reach, time_s, smooth)
+    falls = trend < 0.0
+    breaks = np.flatnonzero((falls[1:] != falls[:-1]) | (np.diff(time_s) > PAUSE_S)) + 1
+    edges = [0, *breaks.tolist(), len(time_s)]
     for first, following in pairwise(edges):
-        if not falling[first]:
+        if not falls[first]:
             continue
-        part_speed = smooth[first:following]
-        within = (part_speed <= rules.from_m_per_s) & (part_speed >= rules.to_m_per_s)
-        places = np.flatnonzero(within) + first
+        inside = smooth[first:following]
+        places = np.flatnonzero((inside <= high) & (inside >= low)) + first
         if len(places) < 3:
             continue
-        start = max(time[places[0]], time[first] + rules.margin_s)
-        end = min(time[places[-1]], time[following - 1] - rules.margin_s)
-        a, b = int(np.searchsorted(time, start)), int(np.searchsorted(time, end, side="right")) - 1
+        start = max(time_s[places[0]], time_s[first] + margin_s)
+        end = min(time_s[places[-1]], time_s[following - 1] - margin_s)
+        a = int(np.searchsorted(time_s, start))
+        b = int(np.searchsorted(time_s, end, side="right")) - 1
         if b - a >= 2:
-            yield _Stretch(time[a : b + 1], speed[a : b + 1], float(smooth[a] - smooth[b]))
+            yield Stretch(time_s[a : b + 1], values[a : b + 1], float(smooth[a] - smooth[b]))
 
 
 def _mean_over(time: Array, values: Array, window_s: float) -> Array:
@@ -290,7 +314,7 @@ def _direction(part: Series, at_s: float) -> int | None:
     return 1 if values[max(before, 0)] > 0.0 else -1
 
 
-def _run(number: int, part: Series, stretch: _Stretch, direction: int | None, rules: RunRules) -> Run:
+def _run(number: int, part: Series, stretch: Stretch, direction: int | None, rules: RunRules) -> Run:
     step = np.diff(stretch.time)
     longest = rules.bridge_steps * float(np.median(step))
 
@@ -322,7 +346,7 @@ def _run(number: int, part: Series, stretch: _Stretch, direction: int | None, ru
     )
 
 
-def _inside(part: Series, name: str, stretch: _Stretch) -> Array:
+def _inside(part: Series, name: str, stretch: Stretch) -> Array:
     """Readings of a slow channel during the run; the nearest one before it where there is none."""
     time, values = part.samples(name)
     within: NDArray[np.bool_] = (time >= stretch.time[0]) & (time <= stretch.time[-1])
@@ -332,11 +356,11 @@ def _inside(part: Series, name: str, stretch: _Stretch) -> Array:
     return values[nearest : nearest + 1]
 
 
-def _mean(part: Series, name: str, stretch: _Stretch) -> float | None:
+def _mean(part: Series, name: str, stretch: Stretch) -> float | None:
     return float(np.mean(_inside(part, name, stretch))) if part.has(name) else None
 
 
-def _wind(part: Series, stretch: _Stretch, direction: int | None) -> Wind | None:
+def _wind(part: Series, stretch: Stretch, direction: int | None) -> Wind | None:
     if not part.has("wind_speed_m_per_s"):
         return None
     speed = _inside(part, "wind_speed_m_per_s", stretch)
@@ -351,13 +375,13 @@ def _wind(part: Series, stretch: _Stretch, direction: int | None) -> Wind | None
     return Wind(mean, peak, float(np.mean(head)), float(np.var(head)), float(np.mean(speed * np.sin(angle))))
 
 
-def _not_falling(large: Sequence[_Stretch]) -> str:
+def _not_falling(large: Sequence[Stretch]) -> str:
     if len(large) < 2:
         return ""
     return f"speed does not fall throughout: it rises again after {large[0].speed[-1] / KMH:.0f} km/h"
 
 
-def _fault(run: Run, stretch: _Stretch, rules: RunRules) -> str:
+def _fault(run: Run, stretch: Stretch, rules: RunRules) -> str:
     """Why a run cannot be used, from what is known before any fit; empty when it can."""
     if not run.bridged.any():
         return "its readings are too far apart"
