@@ -9,8 +9,14 @@ INTERVAL = {
 }
 DECISION = {
     "type": "object",
-    "required": ["name", "value", "low", "high"],
-    "properties": {"name": TEXT, "value": NUMBER, "low": NUMBER, "high": NUMBER},
+    "required": ["name", "value", "low", "high", "origin"],
+    "properties": {
+        "name": TEXT,
+        "value": NUMBER,
+        "low": NUMBER,
+        "high": NUMBER,
+        "origin": {"enum": ["measured", "published", "inferred", "assumed", None]},
+    },
 }
 CAUSE = {
     "type": "object",

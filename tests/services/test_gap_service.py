@@ -329,6 +329,15 @@ def test_scaling_what_a_vehicle_does_without_leaves_nothing():
     assert alike == pytest.approx(as_found, rel=0.05)
 
 
+def test_decisions_say_how_they_are_known():
+    # first principles: both floors are weighed; one of the two pumps is a guess.
+    guess = Effect("pump", "accessory_power", measured(60.0, "W", "B/pump", 2.0, Origin.ASSUMED))
+    found = report(vehicle("A", effects=(pump("A", 40.0),)), vehicle("B", floor_kg=45.0, effects=(guess,)))
+    for walk in (found.as_found, found.normalised):
+        origins = {line.name: line.origin for line in walk.decisions}
+        assert (origins["floor"], origins["pump"]) == ("measured", "assumed")
+
+
 def test_vehicles_known_by_facts_alone_have_a_range_gap():
     x, y = (replace(v, nodes=(), measurements=()) for v in (vehicle("A"), vehicle("B", range_km=240.0)))
     found = report(x, y).as_found

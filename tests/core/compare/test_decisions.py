@@ -141,7 +141,7 @@ def test_slopes_carried_to_many_draws_are_those_worked_out_one_by_one(monkeypatc
     sides = vans.side("X", x, stated), vans.side("Y", y, 0.95 * stated)
     asked = vans.question(vans.wltc_duty())
     exact = reconcile(asked, *sides, decisions)
-    monkeypatch.setattr("hoistbook.core.compare.gap.SLOPE_DRAWS", 250)
+    monkeypatch.setattr("hoistbook.core.compare.sharing.SLOPE_DRAWS", 250)
     quick = reconcile(asked, *sides, decisions)
     for key, share in exact.decisions.items():
         scale = abs(share.mean())

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -59,6 +61,17 @@ def test_a_light_system_of_a_complete_teardown_is_compared():
     found = walk(x, y)
     assert next(bar for bar in found.bars if bar.name == "BP").amount.value == pytest.approx(40.0, abs=0.1)
     assert found.not_compared == ()
+
+
+def test_a_decision_is_known_as_its_weakest_figure_is():
+    # first principles: a weighed axle less a guessed one is a guess; two weighed floors are measured.
+    functions = [("SU", "axle", 20.0), ("SU", "floor", 30.0)]
+    x, y = side("X", 100.0, {"SU": 100.0}, functions), side("Y", 130.0, {"SU": 130.0}, functions)
+    guess = replace(y.decisions["SU", "axle"], origin=Origin.ASSUMED)
+    found = walk(x, replace(y, decisions={**y.decisions, ("SU", "axle"): guess}))
+    assert {line.name: line.origin for line in found.decisions} == {"axle": "assumed", "floor": "measured"}
+    inside = {line.name: line.origin for bar in found.bars for line in bar.decisions}
+    assert inside == {"axle": "assumed", "floor": "measured"}
 
 
 def test_functions_of_one_vehicle_only_are_named():

@@ -31,11 +31,12 @@ class Interval:
 
 @dataclass(frozen=True, slots=True)
 class DecisionBar:
-    """What one decision is worth, within one cause or in all."""
+    """What one decision is worth, within one cause or in all; `origin` is the weakest among its figures."""
 
     name: str
     words: str
     amount: Interval
+    origin: str = ""
 
 
 @dataclass(frozen=True, slots=True)

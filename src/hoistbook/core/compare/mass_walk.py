@@ -11,7 +11,7 @@ from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import WeightedDraws
 from hoistbook.core.compare.walk import Walk, decision_totals, make_bars
 from hoistbook.core.quantities.assumption import Assumption, aside, caution
-from hoistbook.core.quantities.quantity import Origin, Quantity
+from hoistbook.core.quantities.quantity import Origin, Quantity, weakest
 from hoistbook.core.quantities.sampling import draws as draw
 
 UNALLOCATED = "not_explained"
@@ -118,6 +118,7 @@ def mass_walk(
     shares[UNALLOCATED] = rest
     split: dict[tuple[str, str], Array] = {}
     left_out: list[str] = []
+    known_as: dict[str, list[Origin]] = {}
     known = [{function for _, function in side.decisions} | side.absent for side in (x, y)]
     for key in sorted({*x.decisions, *y.decisions}):
         system, function = key
@@ -128,6 +129,9 @@ def mass_walk(
             continue
         change = _drawn(y.decisions.get(key), n_draws, seed) - _drawn(x.decisions.get(key), n_draws, seed)
         split[system, function] = change
+        known_as.setdefault(function, []).extend(
+            side.decisions[key].origin for side in (x, y) if key in side.decisions
+        )
     for side in (x, y):
         listed = sum(q.value for q in side.systems.values()) / side.stated.value
         if listed < WELL_LISTED_FRAC:
@@ -137,6 +141,7 @@ def mass_walk(
         told = f"recorded at one vehicle only, so no decision yet: {', '.join(sorted(set(left_out)))}"
         assumed = (*assumed, aside(told))
     gap = equal.interval(gap_draws)
+    decision_origins = {function: weakest(found).value for function, found in known_as.items()}
     bars, remarks = make_bars(
         shares,
         {**{code: system_words.get(code, code) for code in shares}, UNALLOCATED: UNALLOCATED_WORDS},
@@ -148,6 +153,7 @@ def mass_walk(
         rest=UNALLOCATED,
         separate_by={},
         merge=False,
+        decision_origins=decision_origins,
     )
     decided = np.sum(list(split.values()), axis=0) if split else np.zeros(n_draws)
     return Walk(
@@ -162,7 +168,7 @@ def mass_walk(
         gap_sign=equal.sign_probability(gap_draws),
         detection_limit=gap.half_width,
         bars=bars,
-        decisions=decision_totals(split, function_words, equal),
+        decisions=decision_totals(split, function_words, equal, decision_origins),
         remarked=remarks,
         assumed=assumed,
         effective_draws=float(n_draws),

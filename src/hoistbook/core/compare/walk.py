@@ -23,7 +23,7 @@ from hoistbook.core.compare.causes import BATTERY, CAUSES, RESIDUAL, RESIDUAL_WO
 from hoistbook.core.compare.gap import Decision, GapDraws, Question, Side
 from hoistbook.core.compare.origins import cause_origins
 from hoistbook.core.quantities.assumption import Assumption, definition, sentences
-from hoistbook.core.quantities.quantity import Origin
+from hoistbook.core.quantities.quantity import Origin, weakest
 
 NOT_EXPLAINED = "not explained"
 MODEL_END = "model"
@@ -130,6 +130,7 @@ def make_bars(
     last_in: Mapping[str, Array] = MappingProxyType({}),
     merge: bool = True,
     always_together: Sequence[tuple[tuple[str, str], str, str]] = (),
+    decision_origins: Mapping[str, str] = MappingProxyType({}),
 ) -> tuple[tuple[Bar, ...], tuple[Remark, ...]]:
     """Bars from draws, causes merged where they cannot be told apart, sorted by size with the rest last.
 
@@ -140,7 +141,7 @@ def make_bars(
     words, origins, separate_by : mapping
         Per cause: the words of the trade, the origin word, the measurement that would set it apart.
     decisions : mapping of (cause, decision) to array
-    decision_words : mapping
+    decision_words, decision_origins : mapping of decision name to str
     draws : WeightedDraws
     detection_limit : float
     rest : str
@@ -194,6 +195,7 @@ def make_bars(
                 merged=names if len(names) > 1 else (),
                 decisions=_grouped(decisions, names),
                 decision_words=decision_words,
+                decision_origins=decision_origins,
                 draws=draws,
                 detection_limit=detection_limit,
                 ends=(
@@ -224,6 +226,7 @@ def make_bars(
             merged=(),
             decisions={},
             decision_words=decision_words,
+            decision_origins=decision_origins,
             draws=draws,
             detection_limit=detection_limit,
             ends=(None, None),
@@ -276,6 +279,7 @@ def range_walk(
     decided = np.sum(list(found.decisions.values()), axis=0) if found.decisions else np.zeros_like(found.gap)
     of_causes = found.gap - found.shares[RESIDUAL]
     decision_words = {decision.name: decision.words for decision in decisions}
+    decision_origins = {one.name: weakest(one.origins).value for one in decisions if one.origins}
     together: list[tuple[tuple[str, str], str, str]] = []
     if usable_energy_from_wall:
         together.append(
@@ -299,6 +303,7 @@ def range_walk(
         last_in=found.last_in,
         merge=merge,
         always_together=together,
+        decision_origins=decision_origins,
     )
     assumed = list(found.assumed)
     nothing = [words[name] for name, share in found.shares.items() if not np.any(share)]
@@ -317,7 +322,7 @@ def range_walk(
         gap_sign=draws.sign_probability(found.gap),
         detection_limit=limit,
         bars=bars,
-        decisions=decision_totals(found.decisions, decision_words, draws),
+        decisions=decision_totals(found.decisions, decision_words, draws, decision_origins),
         remarked=remarks,
         assumed=tuple(assumed),
         effective_draws=draws.effective_count,
@@ -334,14 +339,18 @@ def _end_word(side: Side) -> str:
 
 
 def decision_totals(
-    split: Mapping[tuple[str, str], Array], words: Mapping[str, str], draws: WeightedDraws
+    split: Mapping[tuple[str, str], Array],
+    words: Mapping[str, str],
+    draws: WeightedDraws,
+    origins: Mapping[str, str] = MappingProxyType({}),
 ) -> tuple[DecisionBar, ...]:
     """Each decision summed over the causes it acts on, counted once, sorted by size."""
     totals: dict[str, Array] = {}
     for (_, name), values in split.items():
         totals[name] = totals[name] + values if name in totals else values
     bars = (
-        DecisionBar(name, words.get(name, name), draws.interval(values)) for name, values in totals.items()
+        DecisionBar(name, words.get(name, name), draws.interval(values), origins.get(name, ""))
+        for name, values in totals.items()
     )
     return tuple(sorted(bars, key=lambda bar: -abs(bar.amount.value)))
 
@@ -355,6 +364,7 @@ def _bar(
     merged: tuple[str, ...],
     decisions: Mapping[str, Array],
     decision_words: Mapping[str, str],
+    decision_origins: Mapping[str, str],
     draws: WeightedDraws,
     detection_limit: float,
     ends: tuple[float | None, float | None],
@@ -363,7 +373,12 @@ def _bar(
 ) -> Bar:
     interval = draws.interval(amount)
     lines = [
-        DecisionBar(decision, decision_words[decision], draws.interval(values))
+        DecisionBar(
+            decision,
+            decision_words[decision],
+            draws.interval(values),
+            decision_origins.get(decision, ""),
+        )
         for decision, values in decisions.items()
     ]
     lines.sort(key=lambda line: -abs(line.amount.value))

@@ -126,4 +126,9 @@ def _cause(bar: Bar, unit: str, under: str) -> Json:
 
 
 def _decision(line: DecisionBar, unit: str) -> Json:
-    return {"name": line.name, "words": line.words, **interval(shown(line.amount, unit))}
+    return {
+        "name": line.name,
+        "words": line.words,
+        **interval(shown(line.amount, unit)),
+        "origin": line.origin or None,
+    }
