@@ -11,9 +11,11 @@ from hoistbook.cli.demo import demo
 from hoistbook.cli.energy import cycle, range_
 from hoistbook.cli.fit import fit
 from hoistbook.cli.gap import gap
+from hoistbook.cli.infer import infer
 from hoistbook.cli.mass import mass
 from hoistbook.cli.outcome import Commands
 from hoistbook.cli.rates import rates
+from hoistbook.cli.study import freeze, study
 from hoistbook.cli.template import template
 
 EXIT_CODES = (
@@ -37,6 +39,9 @@ for command, name in (
     (cycle, "cycle"),
     (gap, "gap"),
     (rates, "rates"),
+    (study, "study"),
+    (freeze, "freeze"),
+    (infer, "infer"),
 ):
     app.command(name, epilog=EXIT_CODES)(command)
 app.add_typer(fit, epilog=EXIT_CODES)

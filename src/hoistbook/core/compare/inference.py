@@ -14,9 +14,13 @@ from scipy.special import log_ndtr, logsumexp
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import Interval, WeightedDraws
+from hoistbook.core.compare.causes import DRAG_AREA, DRAG_FORCE, TYRES
 from hoistbook.core.compare.gap import ResidualPrior, Side
 from hoistbook.core.compare.published_rows import Span
 from hoistbook.core.energy.us_label import CITY_WEIGHT, HIGHWAY_WEIGHT
+
+ROAD_LOAD_FIELDS = frozenset({*TYRES.fields, *DRAG_AREA.fields, *DRAG_FORCE.fields})
+"""What the published coefficients set."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +171,7 @@ def pack_log_weight(usable_energy_j: Array, gross: Span | None, prior: Inference
 
     Source
     ------
-    first principles: a flat share in [low, 1] seen through a normal error of ln(gross).
+    first principles: ln(share) flat from ln(low) to 0, seen through a normal error of ln(gross).
     """
     if gross is None:
         return np.zeros_like(usable_energy_j)
@@ -260,20 +264,22 @@ def alternatives(
     first principles; that the largest carrier is what is named: the project's own rule.
     """
     carried: list[tuple[str, str, Array, Array]] = []
-    left = ln_error.copy()
+    # Wrong coefficients and a wrong model cannot be told apart by published figures: they are one alternative.
+    apart = ln_error.copy()
     for side, ln, sign in ((x, ln_consumption[0], -1.0), (y, ln_consumption[1], 1.0)):
-        moving = [name for name in names if np.ptp(side.fields[name]) > 0.0]
-        every = [values for values in side.fields.values() if np.ptp(values) > 0.0]
-        columns = np.stack([(v - v.mean()) / v.std() for v in every], axis=1)
-        slope, *_ = np.linalg.lstsq(columns, ln - ln.mean(), rcond=None)
-        by_name = dict(zip([n for n, v in side.fields.items() if np.ptp(v) > 0.0], slope, strict=True))
-        for name in moving:
-            values = side.fields[name]
-            share = sign * by_name[name] * (values - values.mean()) / values.std()
-            carried.append((name, side.code, share, values))
-            left = left + share
+        moving = {name: values for name, values in side.fields.items() if np.ptp(values) > 0.0}
+        if not moving:
+            continue
+        columns = np.stack([(v - v.mean()) / v.std() for v in moving.values()], axis=1)
+        slopes, *_ = np.linalg.lstsq(columns, ln - ln.mean(), rcond=None)
+        for name, slope, column in zip(moving, slopes, columns.T, strict=True):
+            if name in names:
+                carried.append((name, side.code, sign * slope * column, moving[name]))
+            elif name in ROAD_LOAD_FIELDS:
+                apart = apart + sign * slope * column
+    left = apart + np.sum([share for _, _, share, _ in carried], axis=0) if carried else apart
     direction = 1.0 if draws.mean(left) >= 0.0 else -1.0
-    table = direction * np.stack([ln_error, *(share for _, _, share, _ in carried)])
+    table = direction * np.stack([apart, *(share for _, _, share, _ in carried)])
     largest = np.argmax(table, axis=0)
     found = [Alternative("model error", "", float(draws.weight @ (largest == 0)), None, False)]
     for i, (name, code, share, values) in enumerate(carried, start=1):
