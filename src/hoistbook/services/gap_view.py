@@ -14,13 +14,17 @@ from hoistbook.services.gap import ContentRow, GapReport
 
 @dataclass(frozen=True, slots=True)
 class GapView:
-    """A gap report, the names in it, which comparison is spoken of, what makes it surprising, and in what units."""
+    """A gap report, the names in it, which comparison is spoken of, what makes it surprising, and in what units.
+
+    `under` says under which version of which study it was made.
+    """
 
     report: GapReport
     names: tuple[str, str]
     as_found: bool = False
     although: str = ""
     units: str = METRIC
+    under: str = ""
 
     @property
     def main(self) -> Walk:
@@ -72,9 +76,10 @@ class GapView:
 
     @property
     def conditions(self) -> str:
-        """Duty, draws and seed in one line."""
+        """Duty, draws and seed in one line, and the study they were fixed in."""
         duty = f"duty {self.report.duty}, " if self.report.duty else ""
-        return f"{duty}{self.report.n_draws} draws, seed {self.report.seed}"
+        under = f", {self.under}" if self.under else ""
+        return f"{duty}{self.report.n_draws} draws, seed {self.report.seed}{under}"
 
 
 def surprise(report: GapReport, *, as_found: bool) -> str:

@@ -234,6 +234,14 @@ class StudyGap:
     state: VersionState
     settings: Settings
 
+    @property
+    def under(self) -> str:
+        """Study and version in short, as a drawing carries it."""
+        after = [version.number - 1 for version in self.state.versions if version.differences]
+        after += [self.version] if self.state.changed else []
+        changed = f" (changed after version {', '.join(map(str, after))} was frozen)" if after else ""
+        return f"study {self.study} version {self.version}{changed}"
+
     def as_json(self) -> dict[str, Any]:
         """What a script needs of the study beside the gap."""
         return {

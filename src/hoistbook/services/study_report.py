@@ -92,6 +92,8 @@ class StudyReport:
         Why a pair has no coverage.
     plan : tuple of PlannedStep
         By vehicle and step.
+    function_words : mapping of str to str
+        What a finding's function is called, by what was typed.
     """
 
     study: Study
@@ -102,6 +104,7 @@ class StudyReport:
     coverage: tuple[LookedAt, ...]
     not_covered: tuple[str, ...]
     plan: tuple[PlannedStep, ...]
+    function_words: Mapping[str, str]
 
     @property
     def blocking(self) -> tuple[OpenPoint, ...]:
@@ -161,7 +164,14 @@ def study_report(
         coverage,
         lacking,
         planned_steps(study, teardowns),
+        _function_words(study, teardowns),
     )
+
+
+def _function_words(study: Study, teardowns: Mapping[str, Teardown]) -> dict[str, str]:
+    functions = all_functions(teardowns[code] for code in study.codes if code in teardowns)
+    found = ((finding.function, functions.find(finding.function)) for finding in study.findings)
+    return {typed: typed if function is None else function.name for typed, function in found}
 
 
 def planned_steps(study: Study, teardowns: Mapping[str, Teardown]) -> tuple[PlannedStep, ...]:

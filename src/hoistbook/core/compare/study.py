@@ -246,7 +246,7 @@ def differences(before: Frozen, after: Frozen) -> tuple[Difference, ...]:
 
 @dataclass(frozen=True, slots=True)
 class FrozenVersion:
-    """A frozen version of a study: who froze it when (ISO 8601), what it says, what differs from the one before."""
+    """A frozen version of a study: who froze it when (as text), what it says, what differs from the one before."""
 
     number: int
     person: str

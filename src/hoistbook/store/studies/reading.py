@@ -64,7 +64,7 @@ def versions(code: str) -> tuple[FrozenVersion, ...]:
         FrozenVersion(
             row.number,
             row.change.person,
-            row.change.at,
+            f"{row.change.at:%Y-%m-%d %H:%M} UTC",
             frozen_of(row.frozen),
             differences_of(row.differences),
         )
