@@ -95,7 +95,10 @@ def next_measurements(
             NextMeasurement(name, words, how, float(low), float(high), float(decided.mean()), left, at_best)
         )
     found.sort(key=lambda one: (-one.decides_frac, one.band_left_frac, one.name))
-    return tuple(found[:listed])
+    best: dict[str, NextMeasurement] = {}
+    for one in found:
+        best.setdefault(one.name, one)  # of one thing the best of several instruments
+    return tuple(best.values())[:listed]
 
 
 def _bands_left(limits: Limits, figures: Figures) -> list[tuple[str, str, str, float, bool]]:

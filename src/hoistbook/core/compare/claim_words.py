@@ -13,9 +13,10 @@ from hoistbook.core.compare.claims import (
     RANGE,
     Claim,
     Relation,
+    ThresholdIs,
 )
 from hoistbook.core.compare.conflicts import Conflict, Conflicts
-from hoistbook.core.quantities.printing import text
+from hoistbook.core.quantities.printing import MINUS, text
 from hoistbook.core.quantities.unit_table import UNITS
 from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, unit_text
@@ -95,18 +96,38 @@ def _verdict(result: ClaimResult) -> str:
 
 def _figures(result: ClaimResult, difference: Interval) -> str:
     claim = result.claim
-    of = result.figures[0]
-    if claim.is_effect:
-        return f"{_capital(_said(claim, of))}."
-    parts = [_said(claim, of)]
-    if not claim.threshold_is_figure:
-        parts.append(f"against {_said(claim, result.figures[1], short=True)}")
+    said = _capital(_said(claim, result.figures[0]))
+    asked = _asked(claim)
+    if claim.threshold_is_figure:
+        return f"{said}; {asked} is claimed."
+    parts = f"{said} against {_said(claim, result.figures[1], short=True)}"
+    if difference.value == 0.0 and difference.low == difference.high:
+        return f"{parts}: no difference; {asked} is claimed."
     apart = shown(claim.quantity, abs(difference.value), _turned(difference))
     word = "more" if difference.value > 0.0 else "less"
-    if difference.value == 0.0 and difference.low == difference.high:
-        return f"{_capital(' '.join(parts))}: no difference."
-    of_what = " than the threshold" if claim.threshold_is_figure else ""
-    return f"{_capital(' '.join(parts))}: {apart} {word}{of_what}."
+    return f"{parts}: {apart} {word}; {asked} is claimed."
+
+
+def _asked(claim: Claim) -> str:
+    """What the claim asks for: "at least 15 kg less"."""
+    t = claim.threshold.value
+    share = claim.threshold_is is ThresholdIs.SHARE
+    size = f"{100.0 * t:.4g} %" if share else shown(claim.quantity, t)
+    word = "less" if claim.relation is Relation.LESS_THAN else "more"
+    if claim.relation is Relation.ABOUT:
+        if not claim.threshold_is_figure:
+            return f"no more than {size} apart"
+        near = claim.threshold.expanded()
+        within = f"{100.0 * near:.2g} %" if share else _size(claim, near)
+        return f"{size} within {within}"
+    if claim.threshold_is_figure:
+        return f"{word} than {size}"
+    if t == 0.0:
+        return word
+    if t < 0.0:
+        other = "more" if word == "less" else "less"
+        return f"no more than {size.lstrip(MINUS + '-')} {other}"
+    return f"at least {size} {word}"
 
 
 def _said(claim: Claim, figure: Figure, *, short: bool = False) -> str:
@@ -123,9 +144,12 @@ def _turned(difference: Interval) -> tuple[float, float]:
     return -difference.high, -difference.low
 
 
+def _size(claim: Claim, size: float) -> str:
+    return f"{_in_shown(claim.quantity, size):.2g} {unit_text(shown_unit(claim.quantity))}".strip()
+
+
 def _limit(claim: Claim, limit: float) -> str:
-    unit = shown_unit(claim.quantity)
-    size = f"{_in_shown(claim.quantity, limit):.2g} {unit_text(unit)}".strip()
+    size = _size(claim, limit)
     if claim.relation is Relation.ABOUT:
         return f"With these bands no figures could be confirmed to be about the same within less than {size}."
     return f"With these bands the threshold must be passed by {size} to be confirmed."
