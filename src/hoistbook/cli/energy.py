@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -17,6 +17,7 @@ from hoistbook.cli.options import (
     Draws,
     Duty,
     Seed,
+    Store,
     Units,
     UnitsWord,
     Workbook,
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
 def range_(
     path: Workbook,
+    store: Store = None,
     duty: Duty = DUTY,
     configuration: Configuration = None,
     draws: Draws = DRAWS,
@@ -43,13 +45,23 @@ def range_(
     """
     from hoistbook.cli.as_json import print_json
     from hoistbook.cli.energy_page import print_range
+    from hoistbook.cli.keep import keeping, kept_json
     from hoistbook.cli.page import Page
-    from hoistbook.cli.progress import load, working
+    from hoistbook.cli.progress import find, working
     from hoistbook.services.as_json.energy import range_json
     from hoistbook.services.energy import range_report
 
-    teardown = load(path)
-    with working(f"driving {duty}, {draws} draws"):
+    found = find(path, store)
+    teardown = found.teardown
+    options: dict[str, Any] = {"duty": duty, "configuration": configuration, "draws": draws, "seed": seed}
+    what = f"driving {duty}, {draws} draws"
+    if as_json:
+        with working(what):
+            kept = kept_json([found], "range", options, defaults)
+        if kept is not None:
+            print_json(kept)
+            return
+    with working(what), keeping([found], "range", options, defaults) as keep:
         report = range_report(
             teardown,
             duty=duty,
@@ -58,6 +70,7 @@ def range_(
             seed=seed,
             defaults=chosen_defaults(defaults),
         )
+        keep.append(lambda: range_json(report))
     if as_json:
         print_json(range_json(report))
     else:

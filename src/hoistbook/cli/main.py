@@ -7,14 +7,17 @@ from typing import Annotated
 import typer
 
 from hoistbook import __version__
+from hoistbook.cli.channels import channels
 from hoistbook.cli.demo import demo
 from hoistbook.cli.energy import cycle, range_
 from hoistbook.cli.fit import fit
+from hoistbook.cli.fit_energy import ENERGY_TESTS
 from hoistbook.cli.gap import gap
 from hoistbook.cli.infer import infer
 from hoistbook.cli.mass import mass
 from hoistbook.cli.outcome import Commands
 from hoistbook.cli.rates import rates
+from hoistbook.cli.record import history, load, results, retire
 from hoistbook.cli.study import freeze, study
 from hoistbook.cli.template import template
 
@@ -34,16 +37,23 @@ app = typer.Typer(
 for command, name in (
     (demo, "demo"),
     (template, "template"),
+    (channels, "channels"),
     (mass, "mass"),
     (range_, "range"),
     (cycle, "cycle"),
     (gap, "gap"),
     (rates, "rates"),
+    (load, "load"),
+    (retire, "retire"),
+    (history, "history"),
+    (results, "results"),
     (study, "study"),
     (freeze, "freeze"),
     (infer, "infer"),
 ):
     app.command(name, epilog=EXIT_CODES)(command)
+for test, word in ENERGY_TESTS:
+    fit.command(word, epilog=EXIT_CODES)(test)
 app.add_typer(fit, epilog=EXIT_CODES)
 
 

@@ -39,9 +39,10 @@ Units = Annotated[
     ),
 ]
 Workbook = Annotated[
-    Path,
+    str,
     typer.Argument(
-        metavar="PATH", help="Workbook (.xlsx) of one torn-down vehicle, or a folder of its sheets as CSV."
+        metavar="VEHICLE",
+        help="Workbook (.xlsx) of one torn-down vehicle, a folder of its sheets as CSV, or its code in the store.",
     ),
 ]
 Duty = Annotated[
@@ -70,6 +71,14 @@ DefaultsFile = Annotated[
         metavar="FILE",
         help="Figures to take where the workbooks are silent, laid out like the packaged energy_defaults.toml.",
     ),
+]
+
+_STORE_HELP = "Folder of the store (variable HOISTBOOK_STORE)."
+Store = Annotated[
+    Path | None, typer.Option("--store", metavar="DIR", envvar="HOISTBOOK_STORE", help=_STORE_HELP)
+]
+NeededStore = Annotated[
+    Path, typer.Option("--store", metavar="DIR", envvar="HOISTBOOK_STORE", help=_STORE_HELP)
 ]
 
 

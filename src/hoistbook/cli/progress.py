@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,12 +16,25 @@ from hoistbook.report.lettering import printable
 
 if TYPE_CHECKING:
     from hoistbook.core.vehicle.records import Teardown
+    from hoistbook.services.loading import Found
 
 
-def load(path: Path) -> Teardown:
-    """Read a teardown with a bar that counts rows."""
-    from hoistbook.services.loading import load_teardown
+def load(text: str | Path, store: Path | None = None) -> Teardown:
+    """Read a vehicle with a bar that counts rows."""
+    return find(text, store).teardown
 
+
+def find(text: str | Path, store: Path | None = None) -> Found:
+    """Find a vehicle by path, or by code in a store, with a bar that counts rows."""
+    from hoistbook.services.loading import found
+
+    with reading(Path(text)) as advance:
+        return found(text, store, advance)
+
+
+@contextmanager
+def reading(path: Path) -> Iterator[Callable[[int, int, str], None]]:
+    """Show how many rows are read."""
     columns = (TextColumn("{task.description}", markup=False), BarColumn(bar_width=24), MofNCompleteColumn())
     console = _console()
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
@@ -32,7 +45,7 @@ def load(path: Path) -> Teardown:
                 task, completed=done, total=total, description=f"reading {printable(path.name)}, {what}"
             )
 
-        return load_teardown(path, advance)
+        yield advance
 
 
 @contextmanager

@@ -41,7 +41,7 @@ from hoistbook.reference.published import PublishedSettings, published_settings
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.doubts import of_the_fit
 from hoistbook.services.duties import NamedDuty, named_duty
-from hoistbook.services.published_entry import find_entry
+from hoistbook.services.published_entry import Entry, find_entry
 
 LEARNED_FIELDS = (
     "gear_efficiency_frac",
@@ -170,7 +170,7 @@ def infer_report(
         raise ValueError(msg)
     every = table_contradictions(table.rows, defaults, settings)
     asked = named_duty("us")
-    subjects = [sides.subject(e.teardown, asked, n_draws, seed, None, Basis.LABEL, defaults) for e in entries]
+    subjects = [_subject(entry, asked, n_draws, seed, defaults) for entry in entries]
     stated = sides.stated_figures([(s.teardown, s.configuration) for s in subjects], "range", asked.duty.name)
     x, y = (sides.side(s, fact) for s, fact in zip(subjects, stated.facts, strict=True))
     residual = ResidualPrior(defaults.residual.sd_ln, defaults.residual.family_correlation)
@@ -224,6 +224,16 @@ def infer_report(
         n_draws=n_draws,
         seed=seed,
     )
+
+
+def _subject(
+    entry: Entry, asked: NamedDuty, n_draws: int, seed: int, defaults: EnergyDefaults
+) -> sides.Subject:
+    try:
+        return sides.subject(entry.teardown, asked, n_draws, seed, None, Basis.LABEL, defaults)
+    except ValueError as error:
+        msg = f"{error} Only published figures count here{f' ({entry.remark})' if entry.remark else ''}."
+        raise ValueError(msg) from error
 
 
 def cycle_consumption(question: Question, side: Side) -> tuple[Array, Array]:

@@ -43,6 +43,7 @@ __all__ = [
     "model_version",
     "range_of",
     "rates_of",
+    "remember",
     "result",
     "results_of",
     "states",
@@ -53,6 +54,20 @@ def states(record: Record, *codes: str) -> dict[str, int]:
     """State of each vehicle as it is now: what its figures can depend on."""
     known = [known_code(record, code) for code in codes]
     return {code: state_of(record, code) for code in known}
+
+
+def remember(
+    record: Record,
+    kind: str,
+    of: Mapping[str, int],
+    options: Json,
+    value: Callable[[], Json],
+    seconds: float,
+) -> None:
+    """Keep the answer to a ready-made question that was worked out elsewhere, unless it is kept already."""
+    inputs = inputs_of(of, options)
+    if kept(record, kind, inputs) is None:
+        keep(record, kind, inputs, value(), seconds)
 
 
 def mass_of(record: Record, code: str, configuration: str | None = None) -> Json:

@@ -18,10 +18,11 @@ Progress = Callable[[int, int, str], None]
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A vehicle, and the store it came from; None where it was read from a path."""
+    """A vehicle, the store it came from and its state there; no store where it was read from a path."""
 
     teardown: Teardown
-    record: Place | None
+    record: Place | None = None
+    state: int = 0
 
 
 def load_teardown(path: Path | str, progress: Progress | None = None) -> Teardown:
@@ -63,11 +64,13 @@ def found(text: Path | str, store: Path | None = None, progress: Progress | None
     """
     path = Path(text)
     if store is None or path.exists():
-        return Found(load_teardown(path, progress), None)
+        return Found(load_teardown(path, progress))
     from hoistbook.services import record  # a heavy package, and only a store needs it
 
     place = record.open_record(store)
-    return Found(record.teardown(place, str(text)), place)
+    code = record.known_code(place, str(text))
+    state = record.state_of(place, code)
+    return Found(record.teardown(place, code, state), place, state)
 
 
 def vehicle_of(text: Path | str, store: Path | None = None, progress: Progress | None = None) -> Teardown:
