@@ -120,3 +120,20 @@ def test_workbooks_and_the_table_go_together(table, monkeypatch, tmp_path):
     report = infer_report(str(tmp_path / "van.xlsx"), P1[1], facts=table, n_draws=500)
     assert (report.walk.code_x, report.walk.code_y) == ("T1", P1[1])
     assert any("only the 6 published facts" in line for line in report.assumptions)
+
+
+def test_a_missing_figure_says_that_only_published_ones_count(table, monkeypatch, tmp_path):
+    bare = van("T1", 250.0)
+    bare = replace(bare, facts=tuple(fact for fact in bare.facts if fact.quantity != "wall_energy"))
+    (tmp_path / "van.xlsx").touch()
+    monkeypatch.setattr("hoistbook.services.published_entry.load_teardown", lambda path: bare)
+    with pytest.raises(ValueError, match=r"usable energy is missing.*Only published figures count here"):
+        infer_report(str(tmp_path / "van.xlsx"), P1[1], facts=table, n_draws=500)
+
+
+def test_codes_are_looked_up_in_the_store(table, monkeypatch, tmp_path):
+    # The record itself has tests of its own: here only that its vehicle arrives.
+    monkeypatch.setattr("hoistbook.services.record.open_record", lambda folder: folder)
+    monkeypatch.setattr("hoistbook.services.record.teardown", lambda record, code: van(code, 250.0))
+    report = infer_report("T9", P1[1], facts=table, store=tmp_path, n_draws=500)
+    assert report.walk.code_x == "T9"
