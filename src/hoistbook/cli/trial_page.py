@@ -1,0 +1,60 @@
+"""The page of a test of the intact vehicle: figures first, then what they stand on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from hoistbook.cli.page import Column, Page, Row
+from hoistbook.core.quantities.printing import quantity_text
+
+if TYPE_CHECKING:
+    from hoistbook.capture.logs import LogRead
+    from hoistbook.core.quantities.quantity import Quantity
+    from hoistbook.core.trials.outcome import Outcome
+    from hoistbook.services.trials import Recorded
+
+_PRINTED_IN = {"J": "kWh", "J/m": "Wh/km", "m": "km", "m/s": "km/h", "1": "%", "A.s": "Ah", "ohm": "mohm"}
+
+
+def print_outcome(page: Page, title: str, outcome: Outcome, log: LogRead | None = None) -> None:
+    """Print a test: its figures with bands, checks, assumptions and what was set aside."""
+    page.text(title, style="bold")
+    rows = [
+        Row((figure.words, _text(figure.value), figure.value.origin.value, figure.fact or "—"))
+        for figure in outcome.figures
+    ]
+    page.table(
+        (Column("figure", wraps=True), Column("value", "right"), Column("origin"), Column("fact")), rows
+    )
+    notes = [f"{figure.words}: {figure.note}" for figure in outcome.figures if figure.note]
+    for heading, lines in (
+        ("Checks", outcome.checks),
+        ("Notes", tuple(dict.fromkeys(notes))),
+        ("Assumed", outcome.assumptions),
+        ("Not used", outcome.set_aside),
+        ("Met while reading the log", () if log is None else log.remarks),
+    ):
+        if lines:
+            page.heading(heading)
+            page.bullets(lines)
+    if log is not None and log.guessed:
+        page.blank()
+        page.text("The mapping of the columns was proposed and accepted as printed (--guess).")
+
+
+def print_recorded(page: Page, recorded: Recorded) -> None:
+    """Print what was kept of a test."""
+    page.heading("Entered")
+    if not recorded.trial.wrote and not recorded.facts.wrote:
+        page.text("Nothing changed: the store holds this test like this already.")
+    page.bullets(
+        f"{fact.quantity} {_text(fact.value)}{f' for {fact.duty}' if fact.duty else ''}"
+        for fact in recorded.entered
+    )
+    if recorded.left_out:
+        page.text("Not entered:")
+        page.bullets(recorded.left_out)
+
+
+def _text(value: Quantity) -> str:
+    return quantity_text(value, _PRINTED_IN.get(value.unit))
