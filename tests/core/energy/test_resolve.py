@@ -1,5 +1,7 @@
 """Facts and defaults brought together: what is taken, what is worked out, what is said."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -104,10 +106,28 @@ def test_parts():
     assert found.values["drag_force_n"].unit == "N"
 
 
-def test_road_load_by_coefficients_wins_over_drag_torque():
-    found = resolved(MASS, ENERGY, *ROAD_LOAD, fact("drag_torque", 9.9, "N.m"))
-    assert said(found, "drag torque of all wheels together (brakes, bearings, gears) is kept aside")
-    assert found.values["drag_force_n"].value == pytest.approx(150.0 - 2000.0 * G * 0.008, rel=1e-12)
+def test_drag_torque_splits_coefficients_where_tyres_are_not_known():
+    torque = fact("drag_torque", 9.9, "N.m"), fact("wheel_radius", 0.33, "m")
+    found = resolved(MASS, ENERGY, *ROAD_LOAD, *torque)
+    # first principles: F_0 = T/r = 30 N; c_r = (A − F_0)/(m g).
+    assert found.values["drag_force_n"].value == pytest.approx(9.9 / 0.33, rel=1e-12)
+    assert found.values["tyre_coefficient"].value == pytest.approx((150.0 - 30.0) / (2000.0 * G), rel=1e-12)
+    assert not said(found, "drag torque of all wheels together (brakes, bearings, gears) is kept aside")
+    with_tyres = resolved(MASS, ENERGY, *ROAD_LOAD, *torque, fact("tyre_coefficient", 0.006, "1", 0.0003))
+    assert with_tyres.values["tyre_coefficient"].value == 0.006
+    assert said(with_tyres, "drag torque of all wheels together (brakes, bearings, gears) is kept aside")
+
+
+def test_what_follows_from_measured_figures_alone_is_measured():
+    measured = [replace(one, value=replace(one.value, origin=Origin.MEASURED)) for one in (MASS, *ROAD_LOAD)]
+    tyres = fact("tyre_coefficient", 0.006, "1", 0.0003)
+    found = resolved(*measured, ENERGY, replace(tyres, value=replace(tyres.value, origin=Origin.MEASURED)))
+    assert {found.origins[name] for name in ("drag_force_n", "drag_area_m2")} == {Origin.MEASURED}
+    published = [
+        replace(one, value=replace(one.value, origin=Origin.PUBLISHED)) for one in (MASS, *ROAD_LOAD)
+    ]
+    found = resolved(*published, ENERGY, tyres)
+    assert {found.origins[name] for name in ("drag_force_n", "drag_area_m2")} == {Origin.INFERRED}
 
 
 def test_incomplete_or_double_road_loads_are_refused():

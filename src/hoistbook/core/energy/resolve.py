@@ -14,7 +14,7 @@ from hoistbook.core.energy.duty import Duty
 from hoistbook.core.energy.facts import FactSheet
 from hoistbook.core.energy.parameters import FIELD_NAMES, UP_TO_ONE, EnergyParameters
 from hoistbook.core.quantities.assumption import Assumption, aside, definition, sentences
-from hoistbook.core.quantities.quantity import Origin, Quantity
+from hoistbook.core.quantities.quantity import Origin, Quantity, weakest
 from hoistbook.core.quantities.sampling import joint_draws
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
 from hoistbook.core.vehicle.mass_state import Allowances, LoadRule, convert, stated_allowances
@@ -146,7 +146,8 @@ def resolve(
     Notes
     -----
     Coefficients: drag force F_0 = A − m g c_r with the same m and c_r, so tyres and drag force stay anticorrelated draw
-    by draw; drag area 2 C/ρ, or as stated, and then F_2 = C − ½ρ C_d A; F_1 = B.
+    by draw; where the drag of the wheels is stated and the tyres are not, c_r = (A − F_0)/(m g) instead. Drag area
+    2 C/ρ, or as stated, and then F_2 = C − ½ρ C_d A; F_1 = B.
     Parts: F_0 = drag force, or drag torque/wheel radius.
     Usable energy, when only the wall energy of a charge is known: wall energy · charging efficiency.
 
@@ -231,9 +232,14 @@ class _Builder:
         return found
 
 
-def _inferred(quantity: Quantity, unit: str) -> Quantity:
-    """Mark a figure worked out from others: inferred at best."""
-    origin = Origin.INFERRED if quantity.origin.rank < Origin.INFERRED.rank else quantity.origin
+def _worked_out(quantity: Quantity, unit: str, *of: Quantity) -> Quantity:
+    """Mark a figure worked out from others: measured when all of them were measured, otherwise inferred at best.
+
+    `of` leaves out gravity and reference air, which are conventions and not known of this vehicle.
+    """
+    origin = weakest(one.origin for one in of)
+    if origin is not Origin.MEASURED and origin.rank < Origin.INFERRED.rank:
+        origin = Origin.INFERRED
     return replace(quantity.in_unit(unit), origin=origin)
 
 
@@ -274,26 +280,31 @@ def _road_load(build: _Builder) -> bool:
     if b is None:
         b = Quantity(0.0, "N.s/m", origin=Origin.ASSUMED)
         build.notes.append(definition("road load B = 0: A and C are stated, B is not"))
-    tyres = build.take("tyre_coefficient")
-    rolling = build.values["test_mass_kg"] * build.take("gravity_m_per_s2") * tyres
-    build.values["drag_force_n"] = _inferred(a - rolling.in_unit("N"), "N")
+    split_by_drag = _split_by_drag(build, a)
+    if not split_by_drag:
+        tyres, mass = build.take("tyre_coefficient"), build.values["test_mass_kg"]
+        rolling = mass * build.take("gravity_m_per_s2") * tyres
+        build.values["drag_force_n"] = _worked_out(a - rolling.in_unit("N"), "N", a, mass, tyres)
+        build.notes.append(
+            definition(
+                "drag force = A − m·g·c: road load is stated by its coefficients, and the tyre coefficient c "
+                f"({tyres.origin.value}) splits A between tyres and drag force"
+            )
+        )
     build.values["drag_force_b_n_s_per_m"] = b
     half_density = 0.5 * build.take("air_density_kg_per_m3")
     if build.sheet.has_field("drag_area_m2"):
         area = build.take("drag_area_m2")
         rest = c - (half_density * area).in_unit(c.unit)
-        build.values["drag_force_c_n_s2_per_m2"] = _inferred(rest, "N.s2/m2")
+        build.values["drag_force_c_n_s2_per_m2"] = _worked_out(rest, "N.s2/m2", c, area)
     else:
-        build.values["drag_area_m2"] = _inferred(c.in_unit("kg/m") / half_density, "m2")
+        build.values["drag_area_m2"] = _worked_out(c.in_unit("kg/m") / half_density, "m2", c)
         build.notes.append(definition("drag area = 2 C/ρ: all of road load C is taken as air"))
         build.take("drag_force_c_n_s2_per_m2")
-    build.notes.append(
-        definition(
-            "drag force = A − m·g·c: road load is stated by its coefficients, and the tyre coefficient c "
-            f"({tyres.origin.value}) splits A between tyres and drag force"
-        )
-    )
+    used = ("drag_force", "drag_torque") if split_by_drag else ()
     for key in ("drag_force", "drag_torque", "drag_force_b"):
+        if key in used:
+            continue
         if build.sheet.quantity(key) is not None:
             build.notes.append(
                 aside(f"{QUANTITY_KINDS[key].words} is kept aside: road load A and B already hold it")
@@ -301,15 +312,43 @@ def _road_load(build: _Builder) -> bool:
     return True
 
 
-def _road_load_from_parts(build: _Builder) -> None:
+def _split_by_drag(build: _Builder, a: Quantity) -> bool:
+    """Split A by the drag of the wheels where that is known and the tyres are not; False where it is not so."""
+    if build.sheet.has_field("tyre_coefficient"):
+        return False
+    force = _wheel_drag(build)
+    if force is None:
+        return False
+    mass = build.values["test_mass_kg"]
+    tyres = (a - force) / (mass * build.take("gravity_m_per_s2"))
+    build.values["drag_force_n"] = force
+    build.values["tyre_coefficient"] = _worked_out(tyres, "1", a, force, mass)
+    build.notes.append(
+        definition(
+            "tyre coefficient = (A − drag force)/(m·g): road load is stated by its coefficients, and the drag force of "
+            f"the wheels ({force.origin.value}) splits A between tyres and drag force"
+        )
+    )
+    return True
+
+
+def _wheel_drag(build: _Builder) -> Quantity | None:
+    """Drag force of brakes, bearings and gears as stated, by force or by torque; None where neither is."""
     force, torque = build.sheet.quantity("drag_force"), build.sheet.quantity("drag_torque")
     if force is not None and torque is not None:
         msg = f"{build.owner}: drag force and drag torque are both stated and mean the same; keep one."
         raise ValueError(msg)
-    if torque is not None:
-        radius = build.take("wheel_radius_m")
-        build.values["drag_force_n"] = _inferred(torque / radius, "N")
-        build.notes.append(definition("drag force = drag torque/wheel radius, the same at every speed"))
+    if torque is None:
+        return force
+    radius = build.take("wheel_radius_m")
+    build.notes.append(definition("drag force = drag torque/wheel radius, the same at every speed"))
+    return _worked_out(torque / radius, "N", torque, radius)
+
+
+def _road_load_from_parts(build: _Builder) -> None:
+    force = _wheel_drag(build)
+    if force is not None:
+        build.values["drag_force_n"] = force
     for name in ("tyre_coefficient", "drag_area_m2", "drag_force_n"):
         build.take(name)
 
@@ -333,7 +372,9 @@ def _usable_energy(build: _Builder, defaults: EnergyDefaults) -> bool:
         reason = defaults.required.get("usable_energy_j", "state usable_energy")
         msg = f"{build.owner}: usable energy is missing; {reason}."
         raise ValueError(msg)
-    build.values["usable_energy_j"] = _inferred(wall * build.take("charging_efficiency_frac"), "J")
+    build.values["usable_energy_j"] = _worked_out(
+        wall * build.take("charging_efficiency_frac"), "J", wall, build.take("charging_efficiency_frac")
+    )
     build.notes.append(definition("usable energy = wall energy of a charge · charging efficiency"))
     return True
 
