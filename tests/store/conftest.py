@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import secrets
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -22,7 +23,7 @@ class Server:
     def __init__(self, url: str) -> None:
         self.url = url
         self.number = 0
-        self.stem = f"hoistbook_test_{os.getpid()}"
+        self.stem = f"hoistbook_test_{os.getpid()}_{secrets.token_hex(3)}"
 
     def run(self, statement: str) -> None:
         import psycopg
