@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import xlsxwriter
@@ -98,6 +99,11 @@ READ_ME = (
     ("", "Fluids: caught, weighed, kept apart, disposed of as the law says."),
 )
 
+_EXAMPLE = (
+    "Example",
+    "An invented van with invented figures, to show how a row is typed. Delete the rows to start.",
+)
+
 
 def write_template(path: str | Path, example: bool = False) -> None:
     """Write the workbook to start from.
@@ -115,45 +121,61 @@ def write_template(path: str | Path, example: bool = False) -> None:
     Columns that identify are formatted as text, so that no spreadsheet turns ``3-1`` into a day. The same call gives
     the same bytes.
     """
-    rows: Rows = EXAMPLE_ROWS if example else {}
-    sheets = prepared({name: rows.get(name, ()) for name in SHEETS})
+    lists = {"quantity": tuple(kind.words for kind in QUANTITY_KINDS.values()), "system": taxonomy().codes}
+    lines = (_EXAMPLE, *READ_ME) if example else READ_ME
+    write_form(path, SHEETS, EXAMPLE_ROWS if example else {}, lines, lists)
+
+
+def write_form(
+    path: str | Path,
+    schema: Mapping[str, Sheet],
+    rows: Rows,
+    read_me: Sequence[tuple[str, str]],
+    lists: Mapping[str, tuple[str, ...]],
+) -> None:
+    """Write a workbook to fill in: a page to read first, every sheet with its explanations, and lists to choose from.
+
+    Parameters
+    ----------
+    path : str or Path
+        File to write; an existing one is replaced.
+    schema : mapping of name to Sheet
+    rows : mapping of sheet name to rows
+        What is filled in already.
+    read_me : sequence of (str, str)
+        Lines of the first sheet: heading or number, and text.
+    lists : mapping of heading to words
+        Words to choose from under a heading, wherever it stands; columns with choices of their own have those.
+    """
+    sheets = prepared({name: rows.get(name, ()) for name in schema}, schema)
     with xlsxwriter.Workbook(str(path), {"in_memory": True}) as workbook:
         workbook.set_properties({"created": CREATED.replace(tzinfo=None)})
         bold = workbook.add_format({"bold": True, "bottom": 1})
         plain = workbook.add_format({"bottom": 1})
         text = workbook.add_format({"num_format": "@"})
-        _write_read_me(
-            workbook.add_worksheet("read me"), bold, workbook.add_format({"text_wrap": True}), example=example
-        )
-        worksheets = {name: workbook.add_worksheet(name) for name in SHEETS}
-        lists = _write_lists(workbook.add_worksheet("lists"), bold)
+        wrapped = workbook.add_format({"text_wrap": True})
+        _write_read_me(workbook.add_worksheet("read me"), bold, wrapped, read_me)
+        worksheets = {name: workbook.add_worksheet(name) for name in schema}
+        ranges = _write_lists(workbook.add_worksheet("lists"), bold, schema, lists)
         for name, (headers, cells) in sheets.items():
             fill(worksheets[name], headers, cells, bold)
-            _dress(worksheets[name], SHEETS[name], plain, text, lists)
+            _dress(worksheets[name], schema[name], plain, text, ranges)
 
 
-def _write_read_me(sheet: Worksheet, bold: Format, wrapped: Format, *, example: bool) -> None:
+def _write_read_me(sheet: Worksheet, bold: Format, wrapped: Format, lines: Sequence[tuple[str, str]]) -> None:
     sheet.set_column(0, 0, 16)
     sheet.set_column(1, 1, 110)
-    lines = list(READ_ME)
-    if example:
-        lines.insert(
-            0,
-            (
-                "Example",
-                "An invented van with invented figures, to show how a row is typed. Delete the rows to start.",
-            ),
-        )
     for place, (head, line) in enumerate(lines):
         sheet.write_string(place, 0, head, bold)
         sheet.write_string(place, 1, line, wrapped)
 
 
-def _write_lists(sheet: Worksheet, bold: Format) -> dict[str, str]:
+def _write_lists(
+    sheet: Worksheet, bold: Format, schema: Mapping[str, Sheet], known: Mapping[str, tuple[str, ...]]
+) -> dict[str, str]:
     """Write every list of choices to its own column; return the range of each by heading and words."""
-    lists: dict[str, tuple[str, ...]] = {"quantity": tuple(kind.words for kind in QUANTITY_KINDS.values())}
-    lists["system"] = taxonomy().codes
-    for column in (column for each in SHEETS.values() for column in each.columns):
+    lists = dict(known)
+    for column in (column for each in schema.values() for column in each.columns):
         if column.choices:
             lists.setdefault(_list_name(column), column.choices)
     ranges: dict[str, str] = {}
@@ -164,12 +186,15 @@ def _write_lists(sheet: Worksheet, bold: Format) -> dict[str, str]:
         sheet.set_column(place, place, 24)
         letter = xl_col_to_name(place)
         ranges[name] = f"=lists!${letter}$2:${letter}${len(words) + 1}"
+    if "system" not in known:
+        return ranges
     # What the codes of the taxonomy mean, beside them.
     place = len(lists)
     sheet.write_string(0, place, "system means", bold)
     for row, code in enumerate(taxonomy().codes, start=1):
-        known = taxonomy()
-        name = known.system(code).name if code == known.system(code).code else known.subsystem(code).name
+        systems = taxonomy()
+        system = systems.system(code)
+        name = system.name if code == system.code else systems.subsystem(code).name
         sheet.write_string(row, place, f"{code} {name}")
     sheet.set_column(place, place, 48)
     return ranges
@@ -189,7 +214,8 @@ def _dress(worksheet: Worksheet, sheet: Sheet, plain: Format, text: Format, list
         worksheet.write_comment(
             0, place, _explanation(column), {"x_scale": 2.2, "y_scale": 1.2, "author": "hoistbook"}
         )
-        source = lists.get(column.header if column.header in ("quantity", "system") else _list_name(column))
+        listed = column.choices or column.holds is Holds.QUANTITY or column.header == "system"
+        source = lists.get(_list_name(column) if column.choices else column.header) if listed else None
         if source is not None:
             worksheet.data_validation(
                 1,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -157,6 +158,8 @@ def gap(
             )
             keep.append(lambda: gap_json(_view(report, x, y, as_found, UnitsWord.METRIC)))
     view = _view(report, x, y, as_found, units)
+    if under is not None:
+        view = replace(view, under=under.under)
     if chart is not None:
         with working(f"drawing {chart.name}"):
             write_chart(chart, walk_drawing(view, dark=dark))

@@ -7,7 +7,7 @@ from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.compare.cautions import WHO_DECIDES
 from hoistbook.core.compare.looked_at import LOOKED_AT, LookedAt, Standing
 from hoistbook.core.compare.strip_plan import FlagWeight
-from hoistbook.core.compare.study import StudyContent
+from hoistbook.core.compare.study import StatedIn, StudyContent
 from hoistbook.core.quantities.printing import quantity_text
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
 from hoistbook.core.vehicle.records import Rule
@@ -82,7 +82,7 @@ def _content(page: Page, content: tuple[StudyContent, ...]) -> None:
             Column("rule"),
             Column("quantity", wraps=True),
             Column("value"),
-            Column("from", wraps=True),
+            Column("stated in", wraps=True),
         ),
         [
             Row(
@@ -92,7 +92,7 @@ def _content(page: Page, content: tuple[StudyContent, ...]) -> None:
                     row.item.rule.value,
                     QUANTITY_KINDS[row.item.quantity].words,
                     _amount(row),
-                    row.stated_in.value,
+                    "study" if row.stated_in is StatedIn.STUDY else "its workbook",
                 )
             )
             for row in content
