@@ -60,6 +60,22 @@ _USUAL = {
 }
 """common practice: reach of sound readings of a road vehicle in SI; outside it the unit is in doubt, no more."""
 
+_LIVELY = frozenset(
+    (
+        "speed_m_per_s",
+        "pack_voltage_v",
+        "pack_current_a",
+        "pack_power_w",
+        "accessory_current_a",
+        "accessory_power_w",
+        "wheel_torque_n_m",
+        "wheel_speed_rad_per_s",
+        "wheel_force_n",
+        "wind_speed_m_per_s",
+    )
+)
+"""Readings that never stand still for long while a test runs; air, road and counters may."""
+
 _FROZEN_FRAC = 0.2
 """project rule: a reading that never changes for a fifth of the log may be a dead sensor; 0 is left alone."""
 
@@ -101,8 +117,8 @@ def propose(table: LogTable) -> Proposed:
     -----
     A heading is read as words; the entry of `channel_words` with most words that fits heading and unit is taken. A
     channel goes to the column that fits best; others that fit it too are named. Where the unit is missing the likeliest
-    is taken from the size of the figures, which is always a doubt. The sign of the pack current is judged by the
-    voltage: it falls when the pack discharges.
+    is taken from the size of the figures, which is always a doubt. The sign of pack current and power is read off the
+    wall (it gives power in a charge), else the state of charge, else the voltage: it falls when the pack discharges.
 
     Source
     ------
@@ -290,28 +306,44 @@ def _described(column: Column, channel: str, unit: str, doubts: list[str]) -> Pr
 def _signed(
     table: LogTable, mapped: list[Mapped], proposals: list[Proposal]
 ) -> tuple[list[Mapped], list[Proposal]]:
-    """Turn the pack current round where the voltage says that the logger counts charging as positive."""
-    by_channel = {m.channel: m for m in mapped}
-    current, voltage = by_channel.get("pack_current_a"), by_channel.get("pack_voltage_v")
-    if current is None:
-        return mapped, proposals
-    slope = None
-    if voltage is not None:
-        slope = _slope(table.column(current.column).numbers, table.column(voltage.column).numbers)
-    if slope is None:
-        words = "discharge is taken as positive; the file does not tell the sign"
-        turned = current
-    elif slope < 0.0:
-        words = "voltage falls as it rises, so discharge is positive"
-        turned = current
-    else:
-        words = "voltage rises with it, so charging is positive: the sign is turned"
-        turned = replace(current, sign=-1)
-    mapped = [turned if m is current else m for m in mapped]
-    proposals = [
-        replace(p, doubts=(*p.doubts, words)) if p.column == current.column else p for p in proposals
+    """Turn pack current and pack power round where the log shows that charging counts as positive."""
+    by_channel = {m.channel: table.column(m.column).numbers for m in mapped if m.unit != LABELS}
+    turned: dict[str, Mapped] = {}
+    words: dict[str, str] = {}
+    for one in mapped:
+        if one.channel not in ("pack_current_a", "pack_power_w"):
+            continue
+        positive, said = _discharge_is_positive(by_channel[one.channel], by_channel)
+        words[one.column] = said + ("" if positive else ": the sign is turned")
+        turned[one.column] = one if positive else replace(one, sign=-1)
+    mapped = [turned.get(m.column, m) for m in mapped]
+    return mapped, [
+        replace(p, doubts=(*p.doubts, words[p.column])) if p.column in words else p for p in proposals
     ]
-    return mapped, proposals
+
+
+def _discharge_is_positive(flow: Array | None, others: dict[str, Array | None]) -> tuple[bool, str]:
+    """Whether discharge counts as positive, and what shows it: the wall, the state of charge, or the voltage."""
+    if flow is None or not np.isfinite(flow).any():
+        return True, "discharge is taken as positive; the file does not tell the sign"
+    middle = float(np.nanmean(flow))
+    wall = others.get("wall_power_w")
+    if wall is not None and np.isfinite(wall).any() and np.nanmean(wall) > 0.0 and middle != 0.0:
+        return middle < 0.0, f"{'negative' if middle < 0.0 else 'positive'} while the wall gives power"
+    charge = others.get("state_of_charge_1")
+    if charge is not None and np.isfinite(charge).sum() > 1 and middle != 0.0:
+        there = charge[np.isfinite(charge)]
+        change = float(there[-1] - there[0])
+        if change != 0.0:
+            what = "rises" if change > 0.0 else "falls"
+            return (middle > 0.0) == (change < 0.0), (
+                f"{'positive' if middle > 0.0 else 'negative'} on the whole while the state of charge {what}"
+            )
+    slope = _slope(flow, others.get("pack_voltage_v"))
+    if slope is None:
+        return True, "discharge is taken as positive; the file does not tell the sign"
+    what = "falls" if slope < 0.0 else "rises"
+    return slope < 0.0, f"the voltage {what} as it rises"
 
 
 def _slope(current: Array | None, voltage: Array | None) -> float | None:
@@ -329,7 +361,7 @@ def _slope(current: Array | None, voltage: Array | None) -> float | None:
 
 
 def _frozen(table: LogTable, proposal: Proposal) -> Proposal:
-    if proposal.channel not in CHANNELS or CHANNELS[proposal.channel].stepwise or proposal.least is None:
+    if proposal.channel not in _LIVELY or proposal.least is None:
         return proposal
     numbers = table.column(proposal.column).numbers
     if numbers is None:

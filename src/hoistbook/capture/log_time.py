@@ -186,6 +186,8 @@ def _parsed(
     texts: Sequence[str], kind: str, rows: Array, name: str, remarks: list[str]
 ) -> tuple[Array, Array]:
     """Days and seconds of the day of every stamp; NaN where there is none."""
+    if kind == CLOCK and (even := _even_clock(texts)) is not None:
+        return np.zeros(len(texts)), even
     of_day, days = np.full(len(texts), np.nan), np.zeros(len(texts))
     day_first = _day_first(texts) if kind == DATE_TIME else True
     if day_first is None:
@@ -208,6 +210,32 @@ def _parsed(
             days[i] = known[key]
         of_day[i] = _of_day(match, kind, f"{name} row {int(rows[i])}")
     return days, of_day
+
+
+def _even_clock(texts: Sequence[str]) -> Array | None:
+    """Seconds of stamps that are all written hh:mm:ss with the same number of decimals; None for any others.
+
+    Long logs are written so, and a column of digits is read many times faster than a million patterns are matched.
+    """
+    width = len(texts[0])
+    if width < 8 or width == 9 or any(len(text) != width or not text.isascii() for text in texts):
+        return None
+    letters = np.frombuffer("".join(texts).encode("ascii"), dtype=np.uint8).reshape(len(texts), width)
+    digits = letters - ord("0")
+    places = [0, 1, 3, 4, 6, 7, *range(9, width)]
+    marks = [letters[:, place] == ord(":") for place in (2, 5)]
+    if width > 9:
+        marks.append((letters[:, 8] == ord(".")) | (letters[:, 8] == ord(",")))
+    if (digits[:, places] > 9).any() or not all(mark.all() for mark in marks):
+        return None
+    hour, minute, second = (10.0 * digits[:, at] + digits[:, at + 1] for at in (0, 3, 6))
+    if (hour > 24.0).any() or (minute > 59.0).any() or (second > 60.0).any():
+        return None  # the slow way says in which row
+    whole = 3600.0 * hour + 60.0 * minute + second
+    if width < 10:
+        return whole
+    powers = 10.0 ** np.arange(width - 10, -1, -1)
+    return whole + (digits[:, 9:] @ powers) / 10.0 ** (width - 9)
 
 
 def _of_day(match: re.Match[str], kind: str, place: str) -> float:

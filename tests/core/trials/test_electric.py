@@ -202,6 +202,14 @@ def test_steps_of_the_current_show_the_resistance():
     np.testing.assert_allclose(np.abs(found.step_a), 80.0)
 
 
+def test_a_falling_open_circuit_is_not_taken_for_resistance():
+    flat = pulses()
+    charge = scipy.integrate.cumulative_trapezoid(flat["pack_current_a"], flat.time_s, initial=0.0)
+    falling = flat.adding(pack_voltage_v=flat["pack_voltage_v"] - 1e-4 * charge)
+    # first principles: V = 350 V − 0.08 Ω I − 1e-4 V/(A·s) Q; without the last term a pulse of 10 s shows 1.4 mΩ more.
+    np.testing.assert_allclose(current_steps(falling).resistance_ohm, 0.08, rtol=1e-6)
+
+
 def test_energy_of_the_cells_is_that_of_the_open_circuit():
     series = pulses()
     found = evaluate_discharge(series, EXACT, label="d", full=True)
@@ -248,6 +256,11 @@ def test_block_means_of_a_ramp():
     ((source, u),) = scatter(Signal("p", "W", time, time, (), 1.0), "x", 5)
     # first principles: means 1, 3, 5, 7, 9; s = √10, u = s/√5 = √2, four degrees of freedom.
     assert (source.dof, u) == (4, pytest.approx(np.sqrt(2.0)))
+
+
+def test_a_vehicle_that_stands_draws_power():
+    with pytest.raises(ValueError, match="sign = -1"):
+        evaluate_standby(Series("s", [0, 1], {"pack_power_w": [-300.0, -300.0]}), EXACT, label="s")
 
 
 def test_a_moving_vehicle_is_not_standing():

@@ -47,8 +47,10 @@ def current_steps(
 
     Notes
     -----
-    R = −(V(t + settle) − V(t−))/(I(t + settle) − I(t−)), discharge positive. The reading after the step is the mean
-    over the last fifth of `settle_s`.
+    R = −(V(t + settle) − V(t−) + k Q)/(I(t + settle) − I(t−)), discharge positive. The reading after the step is the
+    mean over the last fifth of `settle_s`. Q is the charge taken in between and k how much the open-circuit voltage
+    falls with it, from V = V_0 − R I − k Q by least squares over the whole log: a pulse of 10 s empties the pack enough
+    to show.
 
     Source
     ------
@@ -57,6 +59,8 @@ def current_steps(
     times, current = series.samples("pack_current_a")
     volts_at, volts = series.samples("pack_voltage_v")
     voltage = np.interp(times, volts_at, volts)
+    taken = np.concatenate(([0.0], np.cumsum(0.5 * (current[1:] + current[:-1]) * np.diff(times))))
+    fall = _fall_per_charge(voltage, current, taken)
     least = least_frac * float(np.abs(current).max())
     found: list[tuple[float, float, float]] = []
     blocked_until = -math.inf
@@ -74,10 +78,21 @@ def current_steps(
         if abs(step) < least or np.ptp(current[earlier]) > calm or np.ptp(current[held]) > calm:
             continue
         change = float(voltage[later].mean() - voltage[earlier].mean())
-        found.append((t, step, -change / step))
+        emptied = fall * float(taken[later].mean() - taken[earlier].mean())
+        found.append((t, step, -(change + emptied) / step))
         blocked_until = t + settle_s
     columns = np.array(found, dtype=np.float64).reshape(-1, 3)
     return CurrentSteps(columns[:, 0], columns[:, 1], columns[:, 2])
+
+
+def _fall_per_charge(voltage: Array, current: Array, taken: Array) -> float:
+    """How much the open-circuit voltage falls per charge taken, by least squares over a log. [V/(A·s)]"""
+    scale = float(np.abs(taken).max())
+    if scale == 0.0 or len(taken) < 4:
+        return 0.0
+    columns = np.stack((np.ones_like(taken), current, taken / scale), axis=1)
+    found, _, rank, _ = np.linalg.lstsq(columns, voltage, rcond=None)
+    return -float(found[2]) / scale if rank == 3 else 0.0
 
 
 def resistance_of(steps: CurrentSteps, meters: Meters, label: str) -> Quantity | None:

@@ -45,7 +45,7 @@ def evaluate_standby(
     LookupError
         Neither was recorded.
     ValueError
-        The vehicle moved.
+        The vehicle moved, or the mean power is negative: the sign of the current is the wrong way round.
 
     Notes
     -----
@@ -67,6 +67,12 @@ def evaluate_standby(
         (*power.terms, *scatter(signal, f"{label}, scatter of standing power")),
         power.origin,
     )
+    if power.value < 0.0:
+        msg = (
+            f"{series.name!r}: {power.value:.4g} W on the mean; a vehicle that stands draws power. Turn the sign "
+            "of the current in the mapping: sign = -1."
+        )
+        raise ValueError(msg)
     if from_pack:
         used = ["pack_power_w"] if series.has("pack_power_w") else ["pack_voltage_v", "pack_current_a"]
         assumptions = ["what the 12 V battery gave or took meanwhile is not in it"]
