@@ -8,10 +8,13 @@ import typer
 
 from hoistbook import __version__
 from hoistbook.cli.channels import channels
+from hoistbook.cli.claims import claims
 from hoistbook.cli.demo import demo
 from hoistbook.cli.energy import cycle, range_
 from hoistbook.cli.fit import fit
 from hoistbook.cli.fit_energy import ENERGY_TESTS
+from hoistbook.cli.fit_hoist import HOIST_TESTS
+from hoistbook.cli.fit_road import ROAD_TESTS
 from hoistbook.cli.gap import gap
 from hoistbook.cli.infer import infer
 from hoistbook.cli.mass import mass
@@ -49,10 +52,11 @@ for command, name in (
     (results, "results"),
     (study, "study"),
     (freeze, "freeze"),
+    (claims, "claims"),
     (infer, "infer"),
 ):
     app.command(name, epilog=EXIT_CODES)(command)
-for test, word in ENERGY_TESTS:
+for test, word in (*ENERGY_TESTS, *ROAD_TESTS, *HOIST_TESTS):
     fit.command(word, epilog=EXIT_CODES)(test)
 app.add_typer(fit, epilog=EXIT_CODES)
 

@@ -13,6 +13,7 @@ APPS = (
     "hoistbook.store.results",
     "hoistbook.store.studies",
     "hoistbook.store.trials",
+    "hoistbook.store.claims",
 )
 """Applications of the store, each with its own tables and its own line of migrations."""
 

@@ -1,0 +1,5 @@
+"""States of claims over time."""
+
+from hoistbook.store.setup import configure
+
+configure()
