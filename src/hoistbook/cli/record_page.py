@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from hoistbook.capture.faults import counted
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.quantities.printing import MINUS
 from hoistbook.services.explained import Explained, Moved
@@ -152,7 +153,9 @@ def print_explained(page: Page, explained: Explained) -> None:
         if explained.model_changed
         else f"The model is the same: {new.model_version}."
     )
-    page.text("The records are the same." if not changed else f"{changed} rows differ:")
+    page.text(
+        "The records are the same." if not changed else f"{counted(changed, 'row differs', 'rows differ')}:"
+    )
     for code, lines in explained.records.items():
         if lines:
             page.heading(f"Rows of {code}")

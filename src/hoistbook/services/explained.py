@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from hoistbook.services.history import Line, changed_between
-from hoistbook.services.keeping import Json, KeptResult, input_hash, kept, model_version
+from hoistbook.services.keeping import Json, KeptResult, input_hash, kept, model_version, result
 from hoistbook.services.kept import QUESTIONS, answer, inputs_of, states
 from hoistbook.services.record import Record
 
@@ -83,6 +83,7 @@ def explained_change(record: Record, old: KeptResult) -> Explained:
     if old.kind not in QUESTIONS:
         msg = f"a kept result of kind {old.kind!r} cannot be worked out anew here; known kinds: {', '.join(QUESTIONS)}."
         raise ValueError(msg)
+    old = result(record, old.hash)  # a listing leaves the values out
     order = old.inputs["order"]
     options = old.inputs["options"]
     then = {code: old.states[code] for code in order}

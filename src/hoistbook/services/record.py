@@ -30,7 +30,7 @@ from hoistbook.store.writing import Counts, discard, retire, state, writing
 Progress = Callable[[int, int, str], None]
 Record = Place
 _MOST_HELD = 6
-_held: OrderedDict[tuple[str, str, int], Teardown] = OrderedDict()
+_held: OrderedDict[tuple[object, ...], Teardown] = OrderedDict()
 _holding = Lock()
 
 SHEET_OF: dict[type[Version], str] = {
@@ -197,18 +197,21 @@ def teardown(record: Record, code: str, at: int | None = None) -> Teardown:
         There is no such vehicle, or there was none at that time.
     """
     code = known_code(record, code)
-    key = (record.id, code, last_change(code, at))
+    change = last_change(code, at)
+    # The time of the change parts copies of a store that went different ways.
+    stamp = Change.objects.filter(pk=change).values_list("at", flat=True).first()
+    key = (record.id, code, change, stamp)
     with _holding:
         if key in _held:
             _held.move_to_end(key)
             return _held[key]
-    read = read_vehicle(code, at)
+    read = read_vehicle(code, change)
     if read is None:
         msg = f"{record.folder} held no vehicle {code!r} at change {at}; hoistbook history {code} lists its changes."
         raise LookupError(msg)
     whole = replace(read.teardown, reported=(*read.teardown.reported, *_reported(read)))
     with _holding:
-        _held[record.id, code, read.change] = whole
+        _held[key] = whole
         while len(_held) > _MOST_HELD:
             _held.popitem(last=False)
     return whole

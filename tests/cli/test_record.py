@@ -1,0 +1,119 @@
+"""load, retire, history and results at the command line; other commands with vehicles of a store."""
+
+import subprocess
+import sys
+
+import pytest
+
+from capture.books import saved, sound, with_row
+from cli.running import assert_fits, run
+
+
+@pytest.fixture
+def store(tmp_path, monkeypatch):
+    monkeypatch.delenv("DATABASE_URL", raising=False)
+    return tmp_path / "store"
+
+
+@pytest.fixture
+def load(tmp_path, store):
+    return lambda rows, *words: run(
+        "load", saved(tmp_path, rows), "--store", store, "--person", "Ines", *words
+    )
+
+
+def short(rows):
+    del rows["measurements"][2]
+    return rows
+
+
+def test_the_life_of_a_store(load, store, tmp_path):
+    first = load(sound())
+    assert first.code == 0
+    assert "Made the store" in first.plain
+    assert "Loaded Whimbrel (WHI)" in first.plain
+    assert "nothing was written" in load(sound()).plain
+    # The contract of the issue for scripts; 20 rows counted by hand in the sound workbook.
+    again = load(with_row("measurements", value=2.75), "--json", "--note", "re-zeroed").json
+    assert [again[name] for name in ("added", "superseded", "unchanged", "vanished")] == [0, 1, 19, 0]
+    assert again["change"] == 2
+
+    history = run("history", "WHI", "R1", "--store", store)
+    assert history.code == 0
+    assert "note: re-zeroed" in history.plain
+    assert "value 2.5000 ± 0.0035 kg → 2.7500 ± 0.0035 kg" in history.plain
+    assert_fits(history.out)
+    assert [
+        len(c["lines"]) for c in run("history", "WHI", "R1", "--store", store, "--json").json["changes"]
+    ] == [1, 1]
+    assert "rows: 20 added" in run("history", "Whimbrel", "--store", store).plain
+
+    gone = load(short(with_row("measurements", value=2.75)))
+    assert "still counted until retired - measurements/R3" in gone.plain
+    listed = run("retire", "WHI", HOISTBOOK_STORE=str(store))
+    assert "measurements/R3" in listed.plain
+    retired = run("retire", "WHI", "R3", "--store", store, "--person", "Bo", "--json").json
+    assert (retired["retired"][0]["name"], retired["waiting"]) == ("R3", [])
+    assert "no row waits" in run("retire", "WHI", "--store", store).plain
+
+    by_path = run("mass", tmp_path / "van.xlsx", "--json").json
+    by_code = run("mass", "whi", "--store", store, "--json").json
+    assert by_code == by_path
+    assert run("mass", "WHI", "--store", store).out == run("mass", tmp_path / "van.xlsx").out
+    kept = run("results", "WHI", "--store", store, "--json").json["results"]
+    assert [(one["kind"], one["subject"]) for one in kept] == [("mass", "WHI")]
+    assert (
+        run("results", "--store", store, "--show", kept[0]["id"][:8]).json["value"]["parts"]
+        == by_code["parts"]
+    )
+    assert kept[0]["id"][:8] in run("results", "--store", store).out
+
+    load(short(with_row("measurements", value=2.5)))
+    explained = run("results", "--store", store, "--explain", kept[0]["id"][:8])
+    assert "The model is the same" in explained.plain
+    assert "1 rows differ" not in explained.plain
+    assert "1 row differs" in explained.plain
+    assert "reading R1: mass of A1" in explained.plain
+    assert_fits(explained.out)
+    assert (
+        run("results", "--store", store, "--explain", kept[0]["id"], "--json").json["model_changed"] is False
+    )
+
+
+def test_a_page_keeps_what_it_worked_out(load, store):
+    load(sound())
+    run("mass", "WHI", "--store", store)
+    assert len(run("results", "--store", store, "--json").json["results"]) == 1
+
+
+def test_a_faulty_workbook_is_refused_as_ever(load, store):
+    refused = load(with_row("measurements", value="heavy"), "--json")
+    assert (refused.code, refused.json["faults"][0]["column"]) == (2, "value")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("history", "WHY"), "did you mean 'WHI'"),
+        (("history", "WHI", "R9"), "nothing in the record is called 'R9'"),
+        (("retire", "WHI", "R9"), "no row 'R9' waits"),
+        (("retire", "WHI", "R9", "--all"), "leave the names out"),
+        (("results", "--show", "ff"), "no kept result begins with 'ff'"),
+        (("results", "--show", "ff", "--explain", "ff"), "not both"),
+        (("mass", "nowhere"), "holds no vehicle 'nowhere'"),
+    ],
+)
+def test_what_is_refused_is_said(load, store, words, said):
+    load(sound())
+    found = run(*words, "--store", store)
+    assert (found.code, found.out) == (2, "")
+    assert said in " ".join(found.err.split())
+
+
+def test_without_a_store_the_database_library_stays_away(tmp_path):
+    script = (
+        "import sys\nfrom typer.testing import CliRunner\nfrom hoistbook.cli.main import app\n"
+        f"ran = CliRunner().invoke(app, ['mass', {str(saved(tmp_path, sound()))!r}])\n"
+        "sys.exit(ran.exit_code or 'django' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", script], check=False).returncode == 0
