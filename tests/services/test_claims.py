@@ -28,6 +28,9 @@ from hoistbook.core.vehicle.records import (
 from hoistbook.services.as_json.claims import claims_json
 from hoistbook.services.claim_bench import Settings
 from hoistbook.services.claims import judge_claims
+from hoistbook.services.demo import van_paths
+from hoistbook.services.gap_draws import reconciled
+from hoistbook.services.loading import load_teardown
 
 LESS, MORE, ABOUT = Relation.LESS_THAN, Relation.MORE_THAN, Relation.ABOUT
 SCALE = Instrument("B2", "scale", accuracy_class="III", step_si=0.005, capacity_si=30.0)
@@ -318,3 +321,29 @@ def test_readings_of_a_part_are_not_those_of_an_approach(vans):
         say("X", MORE, 6.0, part="X-CABLE", **claim),
     )
     assert [one.result.state for one in found.claims] == [State.CONFIRMED, State.OPEN]
+
+
+def test_an_effect_turns_its_sign_with_the_direction_of_the_gap():
+    both = [load_teardown(path) for path in van_paths().values()][:2]
+    x, y = both
+    there, back = (
+        reconciled(a, b, quantity="range", duty="wltc3b", n_draws=100) for a, b in ((x, y), (y, x))
+    )
+    # first principles: Shapley and Aumann–Shapley values along the straight path are odd under a change of direction.
+    for key, values in there.found.decisions.items():
+        assert back.found.decisions[key] == pytest.approx(-values, abs=1e-3)
+    code = there.decided[0].name
+    effect = {"quantity": "effect on range", "unit": "m", "function": code}
+    names = {teardown.vehicle.code: teardown for teardown in both}
+    one, other = x.vehicle.code, y.vehicle.code
+    found = judge_claims(
+        [say(other, LESS, 0.0, one, code="a", **effect), say(one, LESS, 0.0, other, code="b", **effect)],
+        (one, other),
+        names,
+        {},
+        Settings("wltc3b", 0.95, n_draws=100),
+    )
+    probabilities = [judged.result.probability for judged in found.claims]
+    # first principles: one of the two opposite sentences holds in every draw.
+    assert sum(probabilities) == pytest.approx(1.0, abs=1e-9)
+    assert [conflict.claims for conflict in found.conflicts.found] == [("a", "b")]

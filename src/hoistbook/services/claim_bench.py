@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from hoistbook.core.compare.study_problems import all_functions
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.mass.book import MassBook
+from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.problem import closest
 from hoistbook.core.vehicle.records import Approach, Configuration, Teardown
 from hoistbook.core.vehicle.tree import PartTree
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED
 from hoistbook.services.gap_draws import Reconciled, reconciled
 from hoistbook.services.loading import chosen_configuration
-from hoistbook.services.mass import mass_report
+from hoistbook.services.mass import mass_figures, mass_report
 
 NOTHING_STATED = "no such function is recorded"
 
@@ -134,6 +135,7 @@ class Bench:
                     configuration_x=self.configuration(start).id,
                     configuration_y=self.configuration(end).id,
                     defaults=self.settings.defaults,
+                    function_masses=(self._function_masses(start), self._function_masses(end)),
                 )
             except (ValueError, OSError) as error:
                 self._gaps[key] = str(error).rstrip(".")
@@ -141,6 +143,10 @@ class Bench:
         if isinstance(found, str):
             raise LookupError(found)
         return found, 1.0 if forward else -1.0
+
+    def _function_masses(self, vehicle: str) -> Mapping[str, Quantity]:
+        """Mass of each function; none for a vehicle known by its facts alone."""
+        return mass_figures(self.book(vehicle)).functions if self.teardown(vehicle).nodes else {}
 
     def function(self, text: str) -> str:
         """Code of a function by code, name or alias.

@@ -61,6 +61,7 @@ def reconciled(
     configuration_x: str | None = None,
     configuration_y: str | None = None,
     defaults: EnergyDefaults | None = None,
+    function_masses: tuple[Mapping[str, Quantity], Mapping[str, Quantity]] | None = None,
 ) -> Reconciled:
     """Reconcile the gap from X to Y as found, without summing it up.
 
@@ -76,6 +77,8 @@ def reconciled(
         Needed when a vehicle has several configurations.
     defaults : EnergyDefaults, optional
         What is taken for figures nobody stated, and the prior of the residual; the packaged ones when left out.
+    function_masses : pair of mapping of function code to Quantity, optional
+        Of X and Y, from their mass books; worked out when left out. [kg]
 
     Raises
     ------
@@ -98,8 +101,11 @@ def reconciled(
         seed=seed,
     )
     words = function_words(x, y)
-    own_x = sides.contributions(of_x, _function_masses(x, of_x.configuration.id))
-    own_y = sides.contributions(of_y, _function_masses(y, of_y.configuration.id))
+    masses_x, masses_y = function_masses or (
+        _function_masses(x, of_x.configuration.id),
+        _function_masses(y, of_y.configuration.id),
+    )
+    own_x, own_y = sides.contributions(of_x, masses_x), sides.contributions(of_y, masses_y)
     side_x, side_y = sides.side(of_x, stated.facts[0]), sides.side(of_y, stated.facts[1])
     decided, left_out = sides.decisions(of_x, of_y, own_x, own_y, words)
     return Reconciled(
