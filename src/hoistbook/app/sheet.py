@@ -1,0 +1,104 @@
+"""What every page of a vehicle has around its zones, and the steps that all views share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+from urllib.parse import urlencode
+
+from django.http import Http404, HttpRequest
+from django.urls import reverse
+
+from hoistbook.app.opened import the_record
+from hoistbook.app.work import LINE, Job
+from hoistbook.services.keeping import Json
+from hoistbook.services.pages.book import Asked, summary_of, work_out
+from hoistbook.services.pages.heads import Head, head
+
+VEHICLE_PAGES = (
+    ("Vehicle", "vehicle", "1"),
+    ("Parts", "parts", "2"),
+    ("Mass", "mass", "3"),
+    ("History", "history", "5"),
+)
+"""Words, address and sheet number of the pages of a vehicle."""
+
+
+@contextmanager
+def named() -> Iterator[None]:
+    """Turn a name that nobody knows into a page that says so."""
+    try:
+        yield
+    except LookupError as error:
+        raise Http404(str(error.args[0]) if error.args else "There is nothing of this name.") from error
+
+
+def head_of(code: str) -> Head:
+    """The vehicle of an address; a page that says so where there is none."""
+    with named():
+        return head(the_record(), code)
+
+
+def asked_of(request: HttpRequest, found: Head) -> Asked:
+    """Whose mass book a page shows: the configuration of the address, else the first."""
+    with named():
+        return Asked(found.code, found.change, found.configuration(request.GET.get("configuration", "")).id)
+
+
+def summary_or_job(asked: Asked, name: str) -> tuple[Json | None, Job | None]:
+    """The kept summary, or the job that works it out."""
+    record = the_record()
+    summary = summary_of(record, asked)
+    if summary is not None:
+        return summary, None
+    key = f"{record.id} {asked!r}"
+    return None, LINE.ask(key, f"mass and part tree of {name}", lambda told: work_out(record, asked, told))
+
+
+def address(page: str, code: str, **query: object) -> str:
+    """Address of a page of a vehicle; empty parts of the query are left out."""
+    given = {name: value for name, value in query.items() if value not in ("", None)}
+    return reverse(page, args=[code]) + (f"?{urlencode(given)}" if given else "")
+
+
+def vehicle_sheet(request: HttpRequest, found: Head, here: str, words: str, asked: Asked | None = None) -> dict[str, Any]:
+    """Navigation, trail and title block of a page of a vehicle.
+
+    Parameters
+    ----------
+    request : HttpRequest
+    found : Head
+    here : str
+        Name of the page's address.
+    words : str
+        What the page shows, for its title.
+    asked : Asked, optional
+        Whose configuration is shown; carried along by the links.
+    """
+    chosen = asked.configuration if asked is not None else ""
+    carried = chosen if request.GET.get("configuration") else ""
+    number = next(number for _, name, number in VEHICLE_PAGES if name == here)
+    block = [("Title", f"{words}, {found.name}")]
+    if chosen:
+        block.append(("Configuration", chosen))
+    block += [
+        ("Written", found.person),
+        ("Date", found.at[:10]),
+        ("Rev", str(found.changes)),
+        ("Sheet", f"{found.code}-{number}"),
+    ]
+    return {
+        "title": f"{words}, {found.name}",
+        "head": found,
+        "asked": asked,
+        "carried": carried,
+        "here": here,
+        "navigation_of": found.name,
+        "navigation": [
+            (page_words, address(name, found.code, configuration=carried), name)
+            for page_words, name, _ in VEHICLE_PAGES
+        ],
+        "trail": [("Vehicles", reverse("home")), (found.name, "")],
+        "block": block,
+    }

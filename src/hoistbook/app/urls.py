@@ -1,0 +1,44 @@
+"""Addresses of the pages."""
+
+from __future__ import annotations
+
+from django.urls import path, register_converter
+
+from hoistbook.app import errors, theme
+from hoistbook.app.views import history, home, jobs, mass, parts, vehicle
+
+
+class Code:
+    """A vehicle or study code: any letters; where a code holds a slash, the words after it tell the pages apart."""
+
+    regex = ".+?"
+
+    def to_python(self, value: str) -> str:
+        """As it stands in the address."""
+        return value
+
+    def to_url(self, value: str) -> str:
+        """As it stands in the record."""
+        return value
+
+
+register_converter(Code, "code")
+
+handler400 = errors.bad_request
+handler404 = errors.not_found
+handler500 = errors.broken
+
+urlpatterns = [
+    path("", home.home, name="home"),
+    path("theme/", theme.choose, name="theme"),
+    path("work/<slug:name>/", jobs.progress, name="work"),
+    path("vehicles/<code:code>/line/", home.vehicle_line, name="vehicle line"),
+    path("vehicles/<code:code>/parts/branches/", parts.branches, name="branches"),
+    path("vehicles/<code:code>/parts/lines/", parts.lines, name="lines"),
+    path("vehicles/<code:code>/parts/find/", parts.find, name="find"),
+    path("vehicles/<code:code>/parts/", parts.parts, name="parts"),
+    path("vehicles/<code:code>/mass/", mass.mass, name="mass"),
+    path("vehicles/<code:code>/history/changes/<int:change>/", history.change, name="change"),
+    path("vehicles/<code:code>/history/", history.history, name="history"),
+    path("vehicles/<code:code>/", vehicle.vehicle, name="vehicle"),
+]

@@ -1,0 +1,1 @@
+"""One function per page: read the request, ask the services, put the answer on a sheet."""

@@ -1,0 +1,19 @@
+"""How far a piece of work is, asked every second by the page that waits for it."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from hoistbook.app.work import LINE
+
+
+@require_safe
+def progress(request: HttpRequest, name: str) -> HttpResponse:
+    """The panel as it stands; once the work is done the page is loaded anew."""
+    job = LINE.find(name)
+    response = render(request, "hoistbook/_waiting.html", {"job": job})
+    if job is None or not (job.open or job.why):
+        response.headers["HX-Refresh"] = "true"
+    return response

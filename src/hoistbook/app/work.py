@@ -1,0 +1,152 @@
+"""Long work beside the pages: one line of jobs, progress as a count, results kept by the services.
+
+A page that lacks a result asks for it here and answers at once; the browser asks how far it is every second. Jobs run
+one after another, since they are arithmetic and share the processors with whoever turns pages meanwhile.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from enum import StrEnum
+from hashlib import sha256
+from queue import SimpleQueue
+
+from django.db import connections
+
+Progress = Callable[[int, int, str], None]
+Work = Callable[[Progress], object]
+_log = logging.getLogger("hoistbook.app")
+_REMEMBERED = 200
+"""Finished jobs that are still known, so that a page left open hears how its job ended."""
+
+
+class State(StrEnum):
+    """Where a job is."""
+
+    WAITING = "waiting"
+    RUNNING = "running"
+    DONE = "done"
+    FAILED = "failed"
+
+
+@dataclass(slots=True)
+class Job:
+    """One piece of work. `done` of `total` steps, `words` say which; `why` says why it failed."""
+
+    id: str
+    title: str
+    state: State = State.WAITING
+    done: int = 0
+    total: int = 0
+    words: str = ""
+    why: str = ""
+    finished: threading.Event = field(default_factory=threading.Event)
+
+    @property
+    def open(self) -> bool:
+        """Whether there is something to wait for."""
+        return self.state in (State.WAITING, State.RUNNING)
+
+
+class Line:
+    """A line of jobs and the thread that does them. Asking twice for the same work does it once."""
+
+    def __init__(self) -> None:
+        self._jobs: OrderedDict[str, Job] = OrderedDict()
+        self._queue: SimpleQueue[tuple[Job, Work] | None] = SimpleQueue()
+        self._lock = threading.Lock()
+        self._thread: threading.Thread | None = None
+
+    def ask(self, key: str, title: str, work: Work) -> Job:
+        """Return the job of this key, put at the end of the line unless it is there already.
+
+        Parameters
+        ----------
+        key : str
+            What the work is, inputs included: other inputs are other work. A job that failed stays failed under its
+            key; whatever is mended changes the inputs.
+        title : str
+            What is being worked out, as a reader is told.
+        work : callable
+            Called with a function that takes steps done, steps in all and words. It keeps its result itself.
+        """
+        name = sha256(key.encode()).hexdigest()[:24]
+        with self._lock:
+            known = self._jobs.get(name)
+            # A job that is done is asked for again only when its result could not be kept.
+            if known is not None and known.state is not State.DONE:
+                return known
+            job = Job(name, title)
+            self._jobs[name] = job
+            self._jobs.move_to_end(name)
+            self._forget()
+            self._queue.put((job, work))
+            if self._thread is None or not self._thread.is_alive():
+                # A daemon: leaving the program does not wait for it, and what it had not kept was never there.
+                self._thread = threading.Thread(target=self._run, name="hoistbook-work", daemon=True)
+                self._thread.start()
+        return job
+
+    def find(self, name: str) -> Job | None:
+        """Return a job by its id; None when it is not known (any more)."""
+        with self._lock:
+            return self._jobs.get(name)
+
+    def stop(self, timeout_s: float = 30.0) -> None:
+        """Do what is running, drop what is waiting, and end the thread."""
+        with self._lock:
+            thread, self._thread = self._thread, None
+            while not self._queue.empty():
+                taken = self._queue.get()
+                if taken is not None:
+                    _fail(taken[0], "hoistbook serve was ended before this was worked out")
+            self._queue.put(None)
+        if thread is not None:
+            thread.join(timeout_s)
+        with self._lock:
+            self._jobs.clear()
+            self._queue = SimpleQueue()
+
+    def _forget(self) -> None:
+        for name in [name for name, job in self._jobs.items() if not job.open][:-_REMEMBERED]:
+            del self._jobs[name]
+
+    def _run(self) -> None:
+        queue = self._queue
+        while (taken := queue.get()) is not None:
+            _do(*taken)
+
+
+def _do(job: Job, work: Work) -> None:
+    def progress(done: int, total: int, words: str) -> None:
+        job.done, job.total, job.words = done, total, words
+
+    job.state = State.RUNNING
+    try:
+        work(progress)
+    except (ValueError, LookupError) as error:
+        # Our own refusals are sentences for the reader; others are faults, and the terminal says more.
+        _log.warning("%s: %s", job.title, error, exc_info=not isinstance(error, ValueError))
+        _fail(job, str(error.args[0]) if error.args else type(error).__name__)
+    except Exception:
+        _log.exception("%s failed", job.title)
+        _fail(job, "hoistbook met something it did not expect; the terminal says more")
+    else:
+        job.state = State.DONE
+        job.finished.set()
+    finally:
+        connections.close_all()  # a connection belongs to its thread
+
+
+def _fail(job: Job, why: str) -> None:
+    job.why = why
+    job.state = State.FAILED
+    job.finished.set()
+
+
+LINE = Line()
+"""The line of this process."""
