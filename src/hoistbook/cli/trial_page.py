@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.quantities.printing import quantity_text
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, unit_text
 
 if TYPE_CHECKING:
     from hoistbook.capture.logs import LogRead
@@ -20,7 +21,7 @@ def print_outcome(page: Page, title: str, outcome: Outcome, log: LogRead | None 
     """Print a test: its figures with bands, checks, assumptions and what was set aside."""
     page.text(title, style="bold")
     rows = [
-        Row((figure.words, _text(figure.value), figure.value.origin.value, figure.fact or "—"))
+        Row((figure.words, _text(figure.value), figure.value.origin.value, "yes" if figure.fact else "—"))
         for figure in outcome.figures
     ]
     page.table(
@@ -48,7 +49,7 @@ def print_recorded(page: Page, recorded: Recorded) -> None:
     if not recorded.trial.wrote and not recorded.facts.wrote:
         page.text("Nothing changed: the store holds this test like this already.")
     page.bullets(
-        f"{fact.quantity} {_text(fact.value)}{f' for {fact.duty}' if fact.duty else ''}"
+        f"{QUANTITY_KINDS[fact.quantity].words}: {_text(fact.value)}{f' for {fact.duty}' if fact.duty else ''}"
         for fact in recorded.entered
     )
     if recorded.left_out:
@@ -57,4 +58,6 @@ def print_recorded(page: Page, recorded: Recorded) -> None:
 
 
 def _text(value: Quantity) -> str:
-    return quantity_text(value, _PRINTED_IN.get(value.unit))
+    unit = _PRINTED_IN.get(value.unit)
+    plain = quantity_text(value, unit)
+    return plain if unit else plain.removesuffix(value.unit) + unit_text(value.unit)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -88,7 +89,15 @@ def facts_of(
             continue
         said = "; ".join(filter(None, (figure.words, figure.note, note)))
         facts.append(
-            Fact(configuration, figure.fact, figure.value, duty=figure.duty, evidence=evidence, note=said)
+            Fact(
+                configuration,
+                figure.fact,
+                figure.value,
+                mass_state=figure.mass_state,
+                duty=figure.duty,
+                evidence=evidence,
+                note=said,
+            )
         )
     return facts, left_out
 
@@ -104,6 +113,7 @@ def record_trial(
     at: str = "",
     file: Path | str | None = None,
     log: LogRead | None = None,
+    more: Sequence[tuple[Path, LogRead | None]] = (),
     note: str = "",
 ) -> Recorded:
     """Keep a test with its log and enter its figures as facts, all in one change or none.
@@ -126,6 +136,8 @@ def record_trial(
         The log; it is kept.
     log : LogRead, optional
         How it was read.
+    more : sequence of (Path, LogRead or None)
+        Further files of the same test; they are kept, too.
     note : str
 
     Raises
@@ -143,14 +155,21 @@ def record_trial(
     code = known_code(record, code)
     chosen = chosen_configuration(teardown(record, code), configuration).id
     source = None if file is None else Path(file)
-    evidence = f"test {name}" + (f", log {source.name}" if source is not None else "")
+    names = [] if source is None else [source.name, *(path.name for path, _ in more)]
+    evidence = ", ".join([f"test {name}", *(f"log {one}" for one in names)])
     facts, left_out = facts_of(outcome, chosen, evidence, note)
     sources = () if source is None else sources_of(source)
     kept = None if source is None else keep(record, source, sources)
     sha256 = sources[0].sha256 if sources else ""
-    if log is not None and log.sha256 != sha256:
-        msg = f"{log.series.name} was changed since it was read; save it, close it, and evaluate it again."
-        raise ValueError(msg)
+    further = [
+        (keep(record, path, found), found, read) for path, read in more for found in [sources_of(path)]
+    ]
+    for hashed, read in ((sources, log), *((found, read) for _, found, read in further)):
+        if read is not None and read.sha256 != (hashed[0].sha256 if hashed else ""):
+            msg = (
+                f"{read.series.name} was changed since it was read; save it, close it, and evaluate it again."
+            )
+            raise ValueError(msg)
     row = {
         "configuration": chosen,
         "kind": outcome.kind,
@@ -169,8 +188,9 @@ def record_trial(
         kept.file if kept else None,
         file_name=row["file_name"],
     ) as change:
-        if kept is not None:
-            kept.note()
+        for one in (kept, *(held for held, _, _ in further)):
+            if one is not None:
+                one.note()
         counts = state(TrialRun, code, {name: row}, change, STATEMENT, whole=False)
         entered = enter_facts(record, code, facts, f"test {name}", person, note, source)
         if not (counts.wrote or entered.wrote):

@@ -155,8 +155,7 @@ def _result(
     powers = np.stack([speeds**0, speeds, speeds**2], axis=1)
     used = [0, 1, 2] if conditions.with_b else [0, 2]
     asked = [*np.eye(len(used)), *powers[:, used]]
-    # Jointly known figures share one number of degrees of freedom: the middle one of those that are looked at.
-    dof = math.inf if alone else float(np.median([fit.clusters.dof(direction) for direction in asked]))
+    dof = math.inf if alone else fit.clusters.shared_dof(asked)
     names = [f"test {test.name}/road load {'ABC'[i]}" for i in used]
     own = correlated(fit.clusters.estimate.tolist(), scatter, names, [_UNITS[i] for i in used], dof)
     inputs = {

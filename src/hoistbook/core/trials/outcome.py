@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.vehicle.records import MassState
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,8 @@ class Figure:
         Key of `kinds.QUANTITY_KINDS` when it can be entered as a fact of the vehicle, else empty.
     duty : str
         Of that fact, where its quantity needs one.
+    mass_state : MassState, optional
+        Of that fact, where it is a mass.
     note : str
         What holds for this figure alone.
     """
@@ -33,6 +36,7 @@ class Figure:
     fact: str = ""
     duty: str = ""
     note: str = ""
+    mass_state: MassState | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

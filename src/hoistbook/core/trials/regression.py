@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -254,6 +255,15 @@ class Clustered:
         towards = np.einsum("mi,mij->mj", lever, self.information)
         omega = np.diag(spread) - towards @ self.inverse @ towards.T
         return max(1.0, float(np.trace(omega) ** 2 / np.sum(omega * omega)))
+
+    def shared_dof(self, directions: Sequence[Array]) -> float:
+        """One number of degrees of freedom for figures that are jointly known: the middle of theirs, rounded.
+
+        Notes
+        -----
+        Rounded, since bands take the whole degrees below, and equal clusters give 3.9997 where 4 is meant.
+        """
+        return max(1.0, float(np.rint(np.median([self.dof(direction) for direction in directions]))))
 
 
 def clustered(found: Blocks) -> Clustered:

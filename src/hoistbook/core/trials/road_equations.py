@@ -131,7 +131,7 @@ def fit_road(
     wind, push = np.zeros(count), np.zeros(count)
     ratio = ratio_per_s
     for _ in range(MOST_ROUNDS):
-        steps = _steps(runs, cluster_of, factors, conditions, push)
+        steps = equations(runs, cluster_of, factors, conditions, push)
         if ratio is None:
             ratio = likeliest_ratio(steps)
         found = blocks(steps, ratio)
@@ -179,13 +179,27 @@ def _road_fit(
     )
 
 
-def _steps(
+def equations(
     runs: Sequence[Run],
     cluster_of: Sequence[int],
     factors: Factors,
     conditions: Conditions,
     push: Array,
 ) -> Steps:
+    """Equations of all runs, step by step.
+
+    Parameters
+    ----------
+    runs, cluster_of, factors, conditions
+        As in `fit_road`.
+    push : array, shape (n_clusters,)
+        C w² of each pair, taken off beforehand; 0 where the wind is not solved for. [N]
+
+    Returns
+    -------
+    Steps
+        Responses in m/s; coefficients of `common` are A, B and C in SI, those of `own` C w and the sine of the slope.
+    """
     rows = [
         _of_run(run, i, float(push[cluster]), factors, conditions)
         for i, (run, cluster) in enumerate(zip(runs, cluster_of, strict=True))

@@ -134,7 +134,7 @@ def slowing(
     speeds = np.concatenate([stretch.speed for _, _, stretch in stretches])
     at = float(np.mean(speeds)) if at_rad_per_s is None else at_rad_per_s
     asked = [*np.eye(solved.estimate.size), np.array([1.0, at])[: solved.estimate.size]]
-    dof = math.inf if alone else float(np.median([solved.dof(direction) for direction in asked]))
+    dof = math.inf if alone else solved.shared_dof(asked)
     scatter = solved.covariance_within if alone else solved.covariance_between
     names = [f"test {name}/slowing", f"test {name}/slowing per speed"][: solved.estimate.size]
     found = list(correlated(solved.estimate.tolist(), scatter, names, ["1/s2", "1/s"][: len(names)], dof))

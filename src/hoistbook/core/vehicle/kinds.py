@@ -75,6 +75,18 @@ _KINDS = (
         example_units=("%", "1"),
     ),
     QuantityKind("lift_angle", "angle of the raised vehicle", "rad", example_units=("deg",)),
+    QuantityKind("front_share", "share of the mass on the front axle", "1", example_units=("%", "1")),
+    QuantityKind(
+        "cg_behind_front_axle", "centre of gravity behind the front axle", "m", example_units=("mm", "m")
+    ),
+    QuantityKind(
+        "cg_left_of_centre",
+        "centre of gravity left of the middle plane",
+        "m",
+        signed=True,
+        example_units=("mm", "m"),
+    ),
+    QuantityKind("cg_height", "centre of gravity above the ground", "m", example_units=("mm", "m")),
     QuantityKind("wheelbase", "wheelbase", "m", example_units=("mm", "m"), usual=(1.5, 6.0)),
     QuantityKind("track", "track width", "m", example_units=("mm", "m")),
     QuantityKind(
