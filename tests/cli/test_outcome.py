@@ -73,7 +73,7 @@ def test_mass_that_cannot_be():
 @pytest.mark.parametrize(
     ("words", "expected"),
     [
-        (("gap", "a.xlsx"), "give two vehicles A and B"),
+        (("gap", "a.xlsx"), "Missing argument 'B'"),
         (("gap", "a.xlsx", "b.xlsx", "--quantity", "cost"), "'cost' is not one of 'range', 'energy', 'mass'"),
         (("gap", "a.xlsx", "b.xlsx", "--quantiy", "mass"), "--quantity"),
         (("range", "a.xlsx", "--draws", "5"), "--draws"),

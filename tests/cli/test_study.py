@@ -84,7 +84,8 @@ def test_the_life_of_a_study(store, tmp_path):
         (("gap", "--study", "light-vans"), "--store DIR"),
         (("gap", "--study", "light-vans", "--duty", "us"), "--duty cannot stand beside --study"),
         (("gap", "a.xlsx", "--study", "light-vans"), "A cannot stand beside --study"),
-        (("gap",), "give two vehicles A and B"),
+        (("gap",), "Missing argument 'A': two vehicles A and B, or --study CODE"),
+        (("gap", "a.xlsx", "b.xlsx", "--to", "D"), "--to names a vehicle of a study"),
     ],
 )
 def test_what_a_study_fixes_is_not_typed_beside_it(words, told):

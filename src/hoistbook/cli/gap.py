@@ -122,9 +122,13 @@ def gap(
             under = gap_under(record, study, to=to, merge=not no_merge, defaults=chosen_defaults(defaults))
         report, (x, y) = under.report, under.vehicles
     else:
-        if first is None or second is None or to is not None:
-            msg = "give two vehicles A and B, or --study CODE with --store DIR (--to names another vehicle of it)."
-            raise ValueError(msg)
+        if to is not None:
+            context.fail("--to names a vehicle of a study; give --study CODE too, or take it out")
+        if first is None or second is None:
+            lacking = "A" if first is None else "B"
+            context.fail(
+                f"Missing argument '{lacking}': two vehicles A and B, or --study CODE with --store DIR"
+            )
         found = [find(first, store), find(second, store)]
         x, y = (one.teardown for one in found)
         options = {
