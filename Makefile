@@ -8,13 +8,17 @@ CANDIDATES := $(PYTHON) python3 python3.13 python3.12 python3.11
 ARGS ?=
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-both test-slow bench validate lint format lock build clean
+.PHONY: help demo serve test test-both test-slow bench validate lint format lock build clean
 
 help: ## list the targets
 	@sed -n 's/^\([a-z-]*\):.*## \(.*\)/  make \1\t\2/p' $(MAKEFILE_LIST) | expand -t 20
 
 demo: $(VENV)/.installed ## run the demo: three invented vans, from workbooks to a reconciled gap
 	$(VENV)/bin/hoistbook demo --out out/demo $(ARGS)
+
+serve: $(VENV)/.installed ## show the pages of the demo's store on this machine
+	@test -f out/demo/store/store.toml || $(MAKE) demo
+	$(VENV)/bin/hoistbook serve --store out/demo/store $(ARGS)
 
 test: $(VENV)/.installed ## run the tests and the examples in the docstrings
 	$(PY) -m pytest $(ARGS)

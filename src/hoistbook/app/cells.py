@@ -60,7 +60,11 @@ def single(found: Interval | None, unit: str = "kg", *, signed: bool = False) ->
 def of_quantity(found: Quantity, kind: str) -> tuple[Cell, str]:
     """A quantity of a kind in the unit people use for it: cell, and the unit as it is set in print."""
     known = QUANTITY_KINDS.get(kind)
-    unit = known.example_units[0] if known is not None and known.unit == found.unit and known.example_units else ""
+    unit = (
+        known.example_units[0]
+        if known is not None and known.unit == found.unit and known.example_units
+        else ""
+    )
     if unit in ("", "1"):
         told = figure(Interval(found.value, *found.band()))
         return Cell(told.value, told.band), unit_text(found.unit)

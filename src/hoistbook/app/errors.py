@@ -31,14 +31,20 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
     """404: say what is not there; a close name is in the message where there is one."""
     told = exception.args[0] if exception is not None and exception.args else ""
     what = told if isinstance(told, str) and told else "There is no page at this address."
-    return page(request, 404, "Not here", what, f"The vehicles and studies of this store are listed at {reverse('home')}.")
+    return page(
+        request,
+        404,
+        "Not here",
+        what,
+        f"The vehicles and studies of this store are listed at {reverse('home')}.",
+    )
 
 
 def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
     """400: also what a browser gets that calls this machine by a foreign name."""
     # The request may be one whose very host is refused, so nothing is rendered that asks for it.
     return HttpResponse(
-        "This request cannot be answered. Open the pages as http://127.0.0.1 with the port that hoistbook serve printed.\n",
+        "This request cannot be answered. Open the pages at the address that hoistbook serve printed.\n",
         status=400,
         content_type="text/plain; charset=utf-8",
     )
@@ -56,7 +62,9 @@ def broken(request: HttpRequest) -> HttpResponse:
         )
     except Exception:  # the page that says so may itself be what is broken
         _log.exception("the page for faults failed")
-        return HttpResponse("This page could not be made. See the terminal.\n", status=500, content_type="text/plain")
+        return HttpResponse(
+            "This page could not be made. See the terminal.\n", status=500, content_type="text/plain"
+        )
 
 
 def form_refused(request: HttpRequest, reason: str = "") -> HttpResponse:
@@ -66,7 +74,7 @@ def form_refused(request: HttpRequest, reason: str = "") -> HttpResponse:
         request,
         403,
         "Form not accepted",
-        "This form did not come from a page of this program, or the page is older than the last start of hoistbook serve.",
+        "This form did not come from a page of this program, or the page is older than its last start.",
         "Open the page again and repeat.",
     )
 
@@ -80,7 +88,9 @@ def refusals(answer: Callable[[HttpRequest], HttpResponse]) -> Any:
         if isinstance(error, Busy):
             return page(request, 503, "The store is busy", str(error), "Open the page again in a moment.")
         if isinstance(error, StoreRefused):
-            return page(request, 503, "The store cannot be read", str(error), "Mend that, then open the page again.")
+            return page(
+                request, 503, "The store cannot be read", str(error), "Mend that, then open the page again."
+            )
         if isinstance(error, DatabaseError):
             _log.error("the database failed", exc_info=error)
             what = "The database of this store does not answer."

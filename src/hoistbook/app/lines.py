@@ -31,7 +31,9 @@ _BASIS_WORDS = {
 }
 
 
-def assembly_table(code: str, book: PartsBook, view: AssemblyView, summary: Json, chosen: str) -> dict[str, Any]:
+def assembly_table(
+    code: str, book: PartsBook, view: AssemblyView, summary: Json, chosen: str
+) -> dict[str, Any]:
     """Lines of an assembly, superseded readings below the line they were of, and the details of a chosen part.
 
     Parameters
@@ -48,16 +50,13 @@ def assembly_table(code: str, book: PartsBook, view: AssemblyView, summary: Json
     every = (view.whole, *view.lines)
     ids = [name for line in every for name in line.readings]
     readings = readings_of(code, ids, [line.tag for line in every], set_aside)
-    masses = {
-        tag: [row for row in rows if row.record.quantity == "mass"] for tag, rows in readings.items()
-    }
-    former = [
-        (tag, [row for row in rows if not row.counts]) for tag, rows in masses.items()
-    ]
+    masses = {tag: [row for row in rows if row.record.quantity == "mass"] for tag, rows in readings.items()}
+    former = [(tag, [row for row in rows if not row.counts]) for tag, rows in masses.items()]
     struck = dict(former)
     cells = _cells(view, struck)
     rows = [
-        _line(line, cells, masses.get(line.tag, []), struck.get(line.tag, []), chosen) for line in view.lines
+        _line(line, cells, masses.get(line.tag, []), struck.get(line.tag, []), chosen, view.whole.function)
+        for line in view.lines
     ]
     place = next((number for number, line in enumerate(view.lines, view.first + 1) if line.tag == chosen), 0)
     looked_at = chosen or view.whole.tag
@@ -82,11 +81,13 @@ def assembly_table(code: str, book: PartsBook, view: AssemblyView, summary: Json
         "details": _details(book, looked_at, every, readings.get(looked_at, [])),
         "missing": [line for line in view.lines if line.basis == MISSING and not line.is_assembly],
         "estimated": sum(line.basis == _ESTIMATED for line in view.lines),
-        "flags": [flag for flag in summary["mass"]["flags"] if {line.tag for line in every} & set(flag["tags"])],
+        "flags": [
+            flag for flag in summary["mass"]["flags"] if {line.tag for line in every} & set(flag["tags"])
+        ],
     }
 
 
-def _cells(view: AssemblyView, struck: dict[str, list[ReadingRow]]) -> dict[str, Any]:
+def _cells(view: AssemblyView, struck: dict[str, list[ReadingRow]]) -> dict[Any, Cell]:
     """Every figure of the mass column, aligned together."""
     intervals: dict[Any, Interval | None] = {
         "head": view.whole.mass,
@@ -99,11 +100,13 @@ def _cells(view: AssemblyView, struck: dict[str, list[ReadingRow]]) -> dict[str,
     for tag, rows in struck.items():
         for number, row in enumerate(rows):
             value = row.record.value
-            intervals["struck", tag, number] = Interval(value.value, *value.band()) if value.unit == "kg" else None
+            intervals["struck", tag, number] = (
+                Interval(value.value, *value.band()) if value.unit == "kg" else None
+            )
     return dict(zip(intervals, column(list(intervals.values())), strict=True))
 
 
-def _struck(rows: list[ReadingRow], cells: dict[str, Any], tag: str) -> list[dict[str, Any]]:
+def _struck(rows: list[ReadingRow], cells: dict[Any, Cell], tag: str) -> list[dict[str, Any]]:
     return [
         {"reading": row.record, "why": row.why, "cell": cells["struck", tag, number]}
         for number, row in enumerate(rows)
@@ -111,7 +114,12 @@ def _struck(rows: list[ReadingRow], cells: dict[str, Any], tag: str) -> list[dic
 
 
 def _line(
-    line: PartLine, cells: dict[str, Any], masses: list[ReadingRow], struck: list[ReadingRow], chosen: str
+    line: PartLine,
+    cells: dict[Any, Cell],
+    masses: list[ReadingRow],
+    struck: list[ReadingRow],
+    chosen: str,
+    above: str,
 ) -> dict[str, Any]:
     cell: Cell = cells["line", line.tag]
     return {
@@ -123,6 +131,7 @@ def _line(
         "inside": line.held_by if line.basis == INSIDE else "",
         "readings": sum(row.counts for row in masses),
         "struck": _struck(struck, cells, line.tag),
+        "function": "" if line.function == above else line.function,
         "chosen": line.tag == chosen,
     }
 
@@ -141,7 +150,11 @@ def _details(
         "line": line,
         "in": book.named(book.path(tag)[:-1][-3:]),
         "readings": [
-            {"row": row, "words": quantity_words(row.record.quantity), "told": of_quantity(row.record.value, row.record.quantity)}
+            {
+                "row": row,
+                "words": quantity_words(row.record.quantity),
+                "told": of_quantity(row.record.value, row.record.quantity),
+            }
             for row in readings
         ],
     }

@@ -7,16 +7,16 @@ import socket
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from hoistbook.app.settings import configure_pages
 
 HOST = "127.0.0.1"
-PORT = 8765
 THREADS = 8
 """project rule: more than a browser opens connections; each holds a connection to the database while it answers."""
 
 
-def application(folder: Path) -> Callable[..., object]:
+def application(folder: Path) -> Any:
     """Open a store and return the WSGI application of its pages.
 
     Raises
@@ -34,7 +34,7 @@ def application(folder: Path) -> Callable[..., object]:
     return WSGIHandler()
 
 
-def serve(folder: Path, port: int = PORT, told: Callable[[str], None] | None = None) -> None:
+def serve(folder: Path, port: int, told: Callable[[str], None] | None = None) -> None:
     """Serve until the process is ended.
 
     Parameters
@@ -61,7 +61,12 @@ def serve(folder: Path, port: int = PORT, told: Callable[[str], None] | None = N
     answer = application(folder)
     listening = _socket(port)
     server = waitress.create_server(
-        answer, sockets=[listening], threads=THREADS, ident=None, expose_tracebacks=False, clear_untrusted_proxy_headers=True
+        answer,
+        sockets=[listening],
+        threads=THREADS,
+        ident=None,
+        expose_tracebacks=False,
+        clear_untrusted_proxy_headers=True,
     )
     if told is not None:
         told(f"http://{HOST}:{listening.getsockname()[1]}/")

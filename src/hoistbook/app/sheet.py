@@ -59,10 +59,12 @@ def summary_or_job(asked: Asked, name: str) -> tuple[Json | None, Job | None]:
 def address(page: str, code: str, **query: object) -> str:
     """Address of a page of a vehicle; empty parts of the query are left out."""
     given = {name: value for name, value in query.items() if value not in ("", None)}
-    return reverse(page, args=[code]) + (f"?{urlencode(given)}" if given else "")
+    return f"{reverse(page, args=[code])}{'?' if given else ''}{urlencode(given)}"
 
 
-def vehicle_sheet(request: HttpRequest, found: Head, here: str, words: str, asked: Asked | None = None) -> dict[str, Any]:
+def vehicle_sheet(
+    request: HttpRequest, found: Head, here: str, words: str, asked: Asked | None = None
+) -> dict[str, Any]:
     """Navigation, trail and title block of a page of a vehicle.
 
     Parameters

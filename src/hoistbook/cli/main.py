@@ -21,6 +21,7 @@ from hoistbook.cli.mass import mass
 from hoistbook.cli.outcome import Commands
 from hoistbook.cli.rates import rates
 from hoistbook.cli.record import history, load, results, retire
+from hoistbook.cli.serve import serve
 from hoistbook.cli.study import freeze, study
 from hoistbook.cli.template import template
 
@@ -54,6 +55,7 @@ for command, name in (
     (freeze, "freeze"),
     (claims, "claims"),
     (infer, "infer"),
+    (serve, "serve"),
 ):
     app.command(name, epilog=EXIT_CODES)(command)
 for test, word in (*ENERGY_TESTS, *ROAD_TESTS, *HOIST_TESTS):

@@ -36,19 +36,23 @@ class Segment:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label below the bar: right end of the text, and both ends of the line that leads to its segment; in %."""
+    """A label below the bar.
+
+    `middle` is that of its segment, in % of the width; `right`, the right end of the text, and `foot`, where the line
+    from the segment meets it, count from there in px: labels stay close together however wide the bar is.
+    """
 
     words: str
     text: str
     kind: str
+    middle: float
     right: float
     foot: float
-    head: float
 
 
 @dataclass(frozen=True, slots=True)
 class ClosureBar:
-    """The bar: segments, labels below it, and the end of the dimension of the scale, all in % of the width.
+    """The bar: segments, labels below it, and the end of the dimension of the scale, in % of the width.
 
     `scale_end` is None where the vehicle was not weighed as a whole; below 100 where the parts weigh more. `half_text`
     is half the width of the dimension's lettering, in px.
@@ -120,9 +124,9 @@ def _labels(placed: Sequence[tuple[Piece, Segment]], narrow: float) -> tuple[Lab
                 piece.words,
                 piece.text,
                 piece.kind,
-                100.0 * right / narrow,
-                100.0 * foot / narrow,
                 segment.left + 0.5 * segment.width,
+                right - middle,
+                foot - middle,
             )
         )
         limit = right - width - _APART

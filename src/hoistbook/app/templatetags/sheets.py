@@ -7,8 +7,8 @@ from urllib.parse import urlencode
 
 from django import template
 from django.urls import reverse
-from django.utils.html import format_html
-from django.utils.safestring import SafeString
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString, mark_safe
 
 from hoistbook.core.quantities.printing import text
 from hoistbook.report.figures import per_cent, to_place
@@ -16,6 +16,8 @@ from hoistbook.report.figures import worded as in_words
 from hoistbook.report.lettering import printable
 
 register = template.Library()
+LONG, LONG_TAG = 24, 16
+"""project rule: letters of a word, and of a tag, from which on it may break to the next line."""
 COLOURS = 5
 """Vehicles with a colour of their own; from the sixth on outline and name only."""
 
@@ -36,7 +38,8 @@ def mark(place: int) -> SafeString:
 @register.simple_tag
 def vehicle(place: int, name: str) -> SafeString:
     """Mark and name of a vehicle."""
-    return format_html('<span class="v">{}{}</span>', mark(place), shown(name))
+    kind = "v" if len(name) > LONG else "v short"
+    return format_html('<span class="{}">{}{}</span>', kind, mark(place), shown(name))
 
 
 @register.simple_tag(takes_context=True)
@@ -51,7 +54,9 @@ def part_link(context: Any, tag: str) -> SafeString:
     whole = _address(context, "parts", {"at": tag})
     lines = _address(context, "lines", {"at": tag})
     return format_html(
-        'href="{0}" hx-get="{1}" hx-push-url="{0}" hx-target="#lines" hx-swap="outerHTML show:none"', whole, lines
+        'href="{0}" hx-get="{1}" hx-push-url="{0}" hx-target="#lines" hx-swap="outerHTML show:none"',
+        whole,
+        lines,
     )
 
 
@@ -63,9 +68,26 @@ def _address(context: Any, page: str, query: dict[str, object]) -> str:
 
 
 @register.filter
-def shown(name: str) -> str:
-    """A name from a workbook: signs that hide or turn others are shown as □."""
-    return printable(str(name))
+def shown(name: object) -> SafeString:
+    """Words from a workbook: signs that hide or turn others are shown as □, and a word without end may break."""
+    return _breakable(printable(str(name)))
+
+
+def _breakable(text_: str) -> SafeString:
+    if len(text_) <= LONG:
+        return format_html("{}", text_)
+    words = (
+        [word] if len(word) <= LONG else [word[at : at + LONG // 2] for at in range(0, len(word), LONG // 2)]
+        for word in text_.split(" ")
+    )
+    broken = [format_html_join(mark_safe("<wbr>"), "{}", ((part,) for part in word)) for word in words]
+    return format_html_join(" ", "{}", ((word,) for word in broken))
+
+
+@register.filter
+def tag_class(tag: str) -> str:
+    """Class of a cell with a tag: it stays in one line unless it is longer than any tag on a bag."""
+    return "tag long" if len(tag) > LONG_TAG else "tag"
 
 
 @register.filter
@@ -87,9 +109,9 @@ def share(fraction: float | None) -> str:
 
 
 @register.filter
-def worded(sentence: str) -> str:
+def worded(sentence: str) -> SafeString:
     """A sentence of the engines in the words of the trade."""
-    return printable(in_words(sentence))
+    return shown(in_words(sentence))
 
 
 @register.filter
@@ -106,5 +128,5 @@ def day(at: str) -> str:
 
 @register.filter
 def capital(words: str) -> str:
-    """The words with a capital first letter."""
+    """The words with a capital first letter; before `shown`, not after it."""
     return words[:1].upper() + words[1:]

@@ -47,6 +47,10 @@ def change(request: HttpRequest, code: str, change: int) -> HttpResponse:
     lines, count = lines_of(record, found.code, change)
     said = vehicle_sheet(request, found, "history", f"Change {change}")
     said |= {"one": one, "lines": lines, "count": count, "left": count - len(lines)}
-    said["trail"] = [*said["trail"][:-1], (found.name, address("history", found.code)), (f"change {change}", "")]
+    said["trail"] = [
+        *said["trail"][:-1],
+        (found.name, address("history", found.code)),
+        (f"change {change}", ""),
+    ]
     template = "hoistbook/_change.html" if request.htmx else "hoistbook/change.html"
     return render(request, template, said)

@@ -13,6 +13,7 @@ from hoistbook.app.cells import Cell, column, interval_of, of_quantity
 from hoistbook.app.opened import the_record
 from hoistbook.app.sheet import head_of, summary_or_job
 from hoistbook.app.work import Job
+from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.report.sentences import counted
 from hoistbook.services.keeping import Json
@@ -50,7 +51,10 @@ def home(request: HttpRequest) -> HttpResponse:
         "title": "Vehicles and studies",
         "rows": rows,
         "studies": [_study(study, rows) for study in found],
-        "counted": (counted(len(rows), "vehicle"), f"{len(found)} {'study' if len(found) == 1 else 'studies'}"),
+        "counted": (
+            counted(len(rows), "vehicle"),
+            f"{len(found)} {'study' if len(found) == 1 else 'studies'}",
+        ),
         "folder": record.folder,
         "block": [*block, ("Sheet", "0-1")],
         "configurations": sum(len(row.head.configurations) for row in rows),
@@ -73,7 +77,8 @@ def _rows(found: tuple[Head, ...], ranges: Ranges) -> list[VehicleRow]:
     rows = []
     for one, (summary, job), cell, (_, mass_is) in zip(found, looked, cells, masses, strict=True):
         told, duty, origin = Cell(), "", ""
-        for duty, value in ranges.get(one.code, ())[:1]:
+        if ranges.get(one.code):
+            duty, value = ranges[one.code][0]
             told, origin = of_quantity(value, "range")[0], value.origin.value
         rows.append(VehicleRow(one, summary, job, cell, mass_is, told, duty, origin))
     return rows
@@ -85,7 +90,7 @@ def _summary(one: Head) -> tuple[Json | None, Job | None]:
     return summary_or_job(Asked(one.code, one.change, one.configurations[0].id), one.name)
 
 
-def _mass(summary: Json | None) -> tuple[None, str] | tuple[object, str]:
+def _mass(summary: Json | None) -> tuple[Interval | None, str]:
     if summary is None or summary["mass"] is None:
         return None, ""
     closed = summary["mass"]["closure"]

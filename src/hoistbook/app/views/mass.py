@@ -72,7 +72,9 @@ def _breakdown(found: Json, totals: Json, coverage: Json) -> dict[str, Any]:
                 "loose": surplus,
                 "weighed": coverage.get(line["code"]),
                 "bar": round(50.0 * min(max(coverage.get(line["code"], 0.0), 0.0), 1.0), 1),
-                "length": round(120.0 * max(interval.value, 0.0) / largest, 1) if largest and interval else 0.0,
+                "length": round(120.0 * max(interval.value, 0.0) / largest, 1)
+                if largest and interval
+                else 0.0,
             }
             for line, cell, surplus, interval in zip(lines, cells, loose, masses, strict=False)
         ],
@@ -85,7 +87,9 @@ def _unless_zero(found: Interval | None) -> Interval | None:
 
 
 def _known(book: Json) -> list[dict[str, Any]]:
-    lines = [line for line in book["coverage"] if line["node_count"] or (line["mass"] and line["mass"]["value"])]
+    lines = [
+        line for line in book["coverage"] if line["node_count"] or (line["mass"] and line["mass"]["value"])
+    ]
     cells = column([interval_of(line["mass"]) for line in lines])
     return [{"line": line, "cell": cell} for line, cell in zip(lines, cells, strict=True)]
 
@@ -122,7 +126,7 @@ def _half(band_kg: float | None) -> str:
 
 
 def _centre(found: Json | None) -> dict[str, Any] | None:
-    """Centre of gravity as a table and as places on the sketch: the rear share of the mass is its way along the wheelbase."""
+    """Centre of gravity as a table and on the sketch: the rear share of the mass is its way along the wheelbase."""
     if found is None:
         return None
     share = interval_of(found["front_share"])

@@ -14,7 +14,7 @@ from hoistbook.app.lines import assembly_table
 from hoistbook.app.opened import the_record
 from hoistbook.app.sheet import address, asked_of, head_of, named, summary_or_job, vehicle_sheet
 from hoistbook.services.keeping import Json
-from hoistbook.services.pages.book import Asked, columns_of
+from hoistbook.services.pages.book import columns_of
 from hoistbook.services.pages.heads import Head
 from hoistbook.services.pages.parts import AT_ONCE, Branch, PartsBook
 
@@ -43,7 +43,7 @@ def parts(request: HttpRequest, code: str) -> HttpResponse:
     said["trail"] = [
         *said["trail"][:-1],
         (found.name, address("vehicle", found.code)),
-        *((book.name(tag), _place(found, asked, said, tag)) for tag in path[1:-1]),
+        *((book.name(tag), _place(found, said, tag)) for tag in path[1:-1]),
         *(((book.name(path[-1]), ""),) if len(path) > 1 else ()),
     ]
     words = request.GET.get("q", "")
@@ -54,7 +54,7 @@ def parts(request: HttpRequest, code: str) -> HttpResponse:
         "here_tag": chosen,
         "q": words,
         "find": _find(book, words),
-        **_lines(request, found, asked, book, summary, chosen, "" if at == chosen else at),
+        **_lines(request, found, book, summary, chosen, "" if at == chosen else at),
     }
     return render(request, "hoistbook/parts.html", said)
 
@@ -62,7 +62,7 @@ def parts(request: HttpRequest, code: str) -> HttpResponse:
 @require_safe
 def branches(request: HttpRequest, code: str) -> HttpResponse:
     """Branches directly below an assembly, for the tree to hang in."""
-    found, asked, book, _ = _book(request, code)
+    found, book, _ = _book(request, code)
     with named():
         below = _branches(book, request.GET.get("at", ""), _whole(request, "first"))
     said = {**below, "head": found, "carried": request.GET.get("configuration", ""), "here_tag": ""}
@@ -72,11 +72,11 @@ def branches(request: HttpRequest, code: str) -> HttpResponse:
 @require_safe
 def lines(request: HttpRequest, code: str) -> HttpResponse:
     """The lines of an assembly, or further ones of a long one."""
-    found, asked, book, summary = _book(request, code)
+    found, book, summary = _book(request, code)
     at = request.GET.get("at", "")
     with named():
         chosen = book.assembly_of(at)
-    said = _lines(request, found, asked, book, summary, chosen, "" if at == chosen else at)
+    said = _lines(request, found, book, summary, chosen, "" if at == chosen else at)
     template = "hoistbook/_more_lines.html" if said["table"]["first"] else "hoistbook/_lines.html"
     return render(request, template, {**said, "head": found, "carried": request.GET.get("configuration", "")})
 
@@ -84,13 +84,18 @@ def lines(request: HttpRequest, code: str) -> HttpResponse:
 @require_safe
 def find(request: HttpRequest, code: str) -> HttpResponse:
     """Parts by tag or name."""
-    found, _, book, _ = _book(request, code)
+    found, book, _ = _book(request, code)
     words = request.GET.get("q", "")
-    said = {"find": _find(book, words), "q": words, "head": found, "carried": request.GET.get("configuration", "")}
+    said = {
+        "find": _find(book, words),
+        "q": words,
+        "head": found,
+        "carried": request.GET.get("configuration", ""),
+    }
     return render(request, "hoistbook/_found.html", said)
 
 
-def _book(request: HttpRequest, code: str) -> tuple[Head, Asked, PartsBook, Json]:
+def _book(request: HttpRequest, code: str) -> tuple[Head, PartsBook, Json]:
     found = head_of(code)
     asked = asked_of(request, found)
     summary, _ = summary_or_job(asked, found.name)
@@ -98,7 +103,7 @@ def _book(request: HttpRequest, code: str) -> tuple[Head, Asked, PartsBook, Json
     if summary is None or not columns or not columns["tag"]:
         msg = "The part tree is still being worked out; open the page again in a moment."
         raise Http404(msg)
-    return found, asked, PartsBook(columns), summary
+    return found, PartsBook(columns), summary
 
 
 def _whole(request: HttpRequest, name: str) -> int:
@@ -106,7 +111,7 @@ def _whole(request: HttpRequest, name: str) -> int:
     return int(text) if text.isascii() and text.isdigit() and len(text) < 8 else 0
 
 
-def _place(found: Head, asked: Asked, said: dict[str, Any], tag: str) -> str:
+def _place(found: Head, said: dict[str, Any], tag: str) -> str:
     return address("parts", found.code, at=tag, configuration=said["carried"])
 
 
@@ -140,7 +145,9 @@ def _opened(book: PartsBook, path: tuple[str, ...], chosen: str) -> dict[str, An
         if depth + 1 == len(path):
             break
         # The way may lead past the first branches of a long list: then it is shown all the same.
-        following = next((one for one in level["inside"]["below"] if one["branch"].tag == path[depth + 1]), None)
+        following = next(
+            (one for one in level["inside"]["below"] if one["branch"].tag == path[depth + 1]), None
+        )
         if following is None:
             one = book.branch(path[depth + 1])
             following = {"branch": one, "bar": _bar(one)}
@@ -155,10 +162,9 @@ def _bar(branch: Branch) -> float | None:
 
 
 def _lines(
-    request: HttpRequest, found: Head, asked: Asked, book: PartsBook, summary: Json, chosen: str, line: str
+    request: HttpRequest, found: Head, book: PartsBook, summary: Json, chosen: str, line: str
 ) -> dict[str, Any]:
     view = book.assembly(chosen, _whole(request, "first"))
     return {
         "table": assembly_table(found.code, book, view, summary, line),
-        "refresh": address("parts", found.code, at=chosen),
     }

@@ -10,12 +10,16 @@ from hoistbook.app.cells import interval_of, of_quantity, single
 from hoistbook.app.opened import the_record
 from hoistbook.app.sheet import address, asked_of, head_of, summary_or_job, vehicle_sheet
 from hoistbook.core.quantities.instruments import Instrument
+from hoistbook.core.quantities.printing import text
 from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import unit_text
 from hoistbook.services.keeping import Json
 from hoistbook.services.pages.facts import FactRow, facts_of, instruments_of
 from hoistbook.services.pages.heads import Head
 from hoistbook.services.wording import quantity_words
+
+_READ_IN = {"m": "mm", "rad": "deg"}
+"""Units in which sizes of instruments are read; others as they are kept."""
 
 
 @require_safe
@@ -66,7 +70,12 @@ def _answer(facts: tuple[FactRow, ...], summary: Json | None) -> dict[str, objec
     first = min(ranges, key=lambda fact: fact.basis.value != "specimen")
     cell, unit = of_quantity(first.value, "range")
     origin = "on the label" if first.basis.value == "label" else first.value.origin.value
-    return {"mass": mass, "range": f"{cell.value}\u00a0{cell.band}\u202f{unit}", "duty": first.duty, "origin": origin}
+    return {
+        "mass": mass,
+        "range": f"{cell.value}\u00a0{cell.band}\u202f{unit}",
+        "duty": first.duty,
+        "origin": origin,
+    }
 
 
 def _fact(row: FactRow) -> dict[str, object]:
@@ -86,16 +95,16 @@ def _fact(row: FactRow) -> dict[str, object]:
 
 
 def _instrument(one: Instrument) -> dict[str, object]:
-    def size(value: float | None) -> str:
-        return "" if value is None else f"{value:.6g}"
+    unit = _READ_IN.get(one.unit, one.unit)
 
-    unit = one.unit
-    # Small sizes of a scale and of a gauge are read in g and mm.
-    factor, words = {"kg": (1.0, "kg"), "m": (from_si(1.0, "mm"), "mm")}.get(unit, (1.0, unit_text(unit)))
+    def size(value: float | None) -> str:
+        # Nine digits: what was typed in mm or degrees comes back as it was typed.
+        return "" if value is None else text(float(f"{from_si(value, unit):.9g}"))
+
     return {
         "one": one,
-        "unit": words,
-        "step": size(None if one.step_si is None else one.step_si * factor),
-        "capacity": size(None if one.capacity_si is None else one.capacity_si * factor),
-        "limit": size(None if one.limit_si is None else one.limit_si * factor),
+        "unit": unit_text(unit),
+        "step": size(one.step_si) if one.step_si else "none",
+        "capacity": size(one.capacity_si),
+        "limit": size(one.limit_si),
     }

@@ -7,7 +7,7 @@ columns of it do not.
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from threading import Lock
 from time import perf_counter
@@ -190,7 +190,7 @@ def part_columns(stated: Teardown, book: MassBook, reading_ids: dict[str, list[s
     layout = book.roll.tree
     weighed = _weighed_shares(book)
     functions = FunctionTree(stated.functions)
-    joints = _joint_words(stated.joints)
+    joints = _joint_words(stated.joints, {node.tag: node.name for node in stated.nodes})
     columns: dict[str, list[Any]] = {
         name: []
         for name in (
@@ -268,11 +268,12 @@ def _weighed_shares(book: MassBook) -> list[float | None]:
     ]
 
 
-def _joint_words(joints: Sequence[Joint]) -> dict[str, str]:
-    """How each part is held, in words: "2 × M8, T40", "spot welding 46"."""
+def _joint_words(joints: Sequence[Joint], names: Mapping[str, str]) -> dict[str, str]:
+    """How each part is held: "2 × Screw M8×25, T40", "spot welding 46"; a fastener that is a part goes by its name."""
     found: dict[str, list[str]] = {}
     for joint in joints:
-        held = f"{joint.fastener_count} × {joint.fastener}" if joint.fastener else joint.process
+        fastener = names.get(joint.fastener, joint.fastener).partition(",")[0]
+        held = f"{joint.fastener_count} × {fastener}" if fastener else joint.process
         if joint.fastener_count and not joint.fastener:
             held = f"{joint.process} {joint.fastener_count}"
         words = f"{held}, {joint.drive}" if joint.drive else held

@@ -18,7 +18,7 @@ from hoistbook.store.versions import columns
 
 @dataclass(frozen=True, slots=True)
 class FactRow:
-    """A fact. `statement` is empty for the workbook; `why` says why a row no longer counts, and is empty where it does."""
+    """A fact. `statement` is empty for the workbook; `why` says why a row no longer counts, empty where it does."""
 
     fact: Fact
     statement: str
@@ -62,7 +62,7 @@ def _row(fact: Fact, statement: str, written: tuple[str, str], why: str = "") ->
 
 
 def _superseded(code: str) -> dict[str, list[tuple[int, int, str, Fact]]]:
-    """Former facts by slot: the change that wrote each, the one that superseded it, statement and fact; latest first."""
+    """Former facts by slot, latest first: the change that wrote each, the one that superseded it, statement, fact."""
     read = KIND_OF[models.Fact].reader(code, Quantities())
     rows = models.Fact.objects.filter(owner=code, superseded_by__isnull=False, retired=False).order_by("-id")
     found: dict[str, list[tuple[int, int, str, Fact]]] = defaultdict(list)
