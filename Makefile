@@ -8,7 +8,7 @@ CANDIDATES := $(PYTHON) python3 python3.13 python3.12 python3.11
 ARGS ?=
 
 .DEFAULT_GOAL := help
-.PHONY: help demo serve test test-both test-slow bench validate lint format lock build clean
+.PHONY: help demo serve test test-slow bench validate lint format lock build clean
 
 help: ## list the targets
 	@sed -n 's/^\([a-z-]*\):.*## \(.*\)/  make \1\t\2/p' $(MAKEFILE_LIST) | expand -t 20
@@ -20,11 +20,9 @@ serve: $(VENV)/.installed ## show the pages of the demo's store on this machine
 	@test -f out/demo/store/store.toml || $(MAKE) demo
 	$(VENV)/bin/hoistbook serve --store out/demo/store $(ARGS)
 
+# On SQLite, and where Debian's postgresql is installed also on a PostgreSQL server of its own.
 test: $(VENV)/.installed ## run the tests and the examples in the docstrings
-	$(PY) -m pytest $(ARGS)
-
-test-both: $(VENV)/.installed ## the same with a PostgreSQL server of its own, where one is installed
-	scripts/with_postgresql.sh $(PY) -m pytest $(ARGS)
+	@scripts/with_postgresql.sh $(PY) -m pytest $(ARGS)
 
 # Exit code 5 of pytest: there is none.
 test-slow: $(VENV)/.installed ## run the long statistical tests

@@ -14,7 +14,7 @@ run_without() {
 }
 
 [ -z "${HOISTBOOK_TEST_POSTGRESQL:-}" ] || exec "$@"
-bin=$(ls -d /usr/lib/postgresql/*/bin 2>/dev/null | sort -V | tail -1)
+bin=$({ ls -d /usr/lib/postgresql/*/bin 2>/dev/null || true; } | sort -V | tail -1)
 [ -n "$bin" ] || bin=$(dirname "$(command -v initdb || echo none/initdb)")
 [ -x "$bin/initdb" ] || run_without "no server is installed (Debian: apt-get install postgresql)" "$@"
 

@@ -26,8 +26,9 @@ from hoistbook.services.record import (
 )
 from store.conftest import place, postgresql_template, server, sqlite_template  # noqa: F401
 
-# The sound workbook of the capture tests, counted by hand: 1 vehicle, 1 configuration, 2 facts, 4 parts, 1 joint,
-# 3 readings, 1 instrument, 2 functions, 2 approaches, 1 content item, 1 effect, and the shares of 1 part.
+# first principles: rows of the sound workbook of the capture tests, counted by hand: 1 vehicle, 1 configuration,
+# 2 facts, 4 parts, 1 joint, 3 readings, 1 instrument, 2 functions, 2 approaches, 1 content item, 1 effect, and the
+# shares of 1 part. Other figures here are typed in the same test and come back unchanged.
 ROWS = 20
 
 

@@ -78,11 +78,12 @@ def test_the_second_of_two_makers_takes_the_store_of_the_first(tmp_path, monkeyp
         with monkeypatch.context() as alone:
             alone.setattr(places, "_put_in_place", put)
             first.append(open_store(folder, create=True, url="").id)
-        put(beside, path)
+        return put(beside, path)
 
     first = []
     monkeypatch.setattr(places, "_put_in_place", overtaken)
-    assert open_store(folder, create=True, url="").id == first[0]
+    second = open_store(folder, create=True, url="")
+    assert (second.id, second.made) == (first[0], False)
 
 
 def spoiled(folder, **changes):

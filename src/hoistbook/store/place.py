@@ -26,6 +26,7 @@ from hoistbook.store.url import postgresql_settings
 FORMAT = 1
 """Of folder and files; what the tables look like is known to their migrations."""
 CARD, DATABASE, FILES = "store.toml", "hoistbook.sqlite3", "files"
+NOTE = f"{CARD}.making"
 URL_VARIABLE = "DATABASE_URL"
 WAIT_S = 30.0
 """project rule: how long a writer waits for another one before it gives up; a load of 10,000 parts takes a few."""
@@ -163,51 +164,51 @@ def _make(folder: Path, server: dict[str, Any] | None) -> bool:
         raise StoreRefused(msg)
     try:
         (folder / FILES).mkdir(exist_ok=True)
-        store_id = _make_on_server(folder, server) if server else _make_in_folder(folder)
+        store_id, new = _make_on_server(folder, server) if server else _make_in_folder(folder)
         saved(folder / CARD, _card_text(store_id, "postgresql" if server else "sqlite").encode())
+        (folder / NOTE).unlink(missing_ok=True)
     except OSError as error:
         msg = f"{folder}: no store can be made there: {error.strerror}."
         raise StoreRefused(msg) from error
-    return True
+    return new
 
 
-def _make_in_folder(folder: Path) -> str:
+def _make_in_folder(folder: Path) -> tuple[str, bool]:
     """Build the database beside its place and put it there whole; of two at once the first wins."""
-    path = folder / DATABASE
+    path, new = folder / DATABASE, False
     if not path.exists():
         beside = folder / f"{DATABASE}.making-{secrets.token_hex(8)}"
         _point(_sqlite(beside))
         try:
             _fill(str(uuid4()))
             connection.close()
-            _put_in_place(beside, path)
+            new = _put_in_place(beside, path)
         finally:
             connection.close()
             for left in folder.glob(f"{beside.name}*"):
                 left.unlink()
     _point(_sqlite(path))
-    return _stored_id() or ""
+    return _stored_id() or "", new
 
 
-def _put_in_place(beside: Path, path: Path) -> None:
+def _put_in_place(beside: Path, path: Path) -> bool:
+    """Give the finished database its name, unless another one has it by now; return whether it got it."""
     with beside.open("rb") as file:
         os.fsync(file.fileno())
     try:
         os.link(beside, path)  # unlike a rename, never in the place of another
     except FileExistsError:
-        return
+        return False
     except OSError:  # a file system without links
-        if not path.exists():
-            beside.rename(path)
+        if path.exists():
+            return False
+        beside.rename(path)
+    return True
 
 
-def _make_on_server(folder: Path, server: dict[str, Any]) -> str:
+def _make_on_server(folder: Path, server: dict[str, Any]) -> tuple[str, bool]:
     """Make the tables in one transaction. The id is noted in the folder first, so that a cut-short making goes on."""
-    note = folder / f"{CARD}.making"
-    noted = note.read_text(encoding="utf-8") if note.exists() else ""
-    store_id = noted or str(uuid4())
-    if not noted:
-        saved(note, store_id.encode())
+    store_id = _noted_id(folder / NOTE)
     _point(server)
     with _said_of(folder, server), transaction.atomic():
         with connection.cursor() as cursor:
@@ -218,14 +219,29 @@ def _make_on_server(folder: Path, server: dict[str, Any]) -> str:
                 msg = f"database {server['NAME']!r} holds tables of something else; give an empty one."
                 raise StoreRefused(msg)
             _fill(store_id)
-        elif there != store_id:
+        elif there != store_id and (_card(folder / CARD) or {}).get("id") != there:
             msg = (
                 f"database {server['NAME']!r} belongs to a store in another folder; give that folder, or an empty "
                 "database."
             )
             raise StoreRefused(msg)
-    note.unlink()
-    return store_id
+    return there or store_id, there is None
+
+
+def _noted_id(note: Path) -> str:
+    """Id under which a store is being made; of two makers at once both take that of the first."""
+    beside = note.with_name(f".{note.name}.{secrets.token_hex(8)}")
+    saved(beside, str(uuid4()).encode())
+    try:
+        os.link(beside, note)
+    except FileExistsError:
+        pass
+    except OSError:  # a file system without links
+        if not note.exists():
+            beside.rename(note)
+    finally:
+        beside.unlink(missing_ok=True)
+    return note.read_text(encoding="utf-8")
 
 
 def _fill(store_id: str) -> None:
@@ -308,7 +324,11 @@ def _bring_up_to_date(folder: Path) -> None:
         raise StoreRefused(msg)
     if known - applied:
         executor = MigrationExecutor(connection)
-        executor.migrate(executor.loader.graph.leaf_nodes())
+        try:
+            executor.migrate(executor.loader.graph.leaf_nodes())
+        except DatabaseError:  # another process may have done it in the meantime
+            if known - set(MigrationLoader(connection).applied_migrations):
+                raise
 
 
 def is_locked(error: OperationalError) -> bool:
