@@ -206,6 +206,7 @@ def test_any_sequence_keeps_the_record_sound(place, steps):
                 del counting[slot]
             waiting -= set(slots)
         assert now(owner) == counting
+        assert Configuration.objects.count_by_owner().get(owner, 0) == len(counting)
         assert set(vanished_versions(Configuration, owner, "workbook").values()) == waiting
         past.append((Change.objects.latest("pk").pk, dict(counting)))
     for change, then in past:

@@ -23,7 +23,15 @@ from hoistbook.store.changes.models import Change
 from hoistbook.store.place import Place, open_store
 from hoistbook.store.vehicles import models
 from hoistbook.store.vehicles.mapping import KIND_OF, rows_of, statement
-from hoistbook.store.vehicles.reading import WORKBOOK, Read, Waiting, last_change, read_vehicle, waiting_of
+from hoistbook.store.vehicles.reading import (
+    WORKBOOK,
+    Read,
+    Waiting,
+    last_change,
+    read_vehicle,
+    vanished_owners,
+    waiting_of,
+)
 from hoistbook.store.versions import Version
 from hoistbook.store.writing import Counts, discard, retire, state, writing
 
@@ -148,26 +156,28 @@ def known_code(record: Record, wanted: str) -> str:
 
 def vehicles(record: Record) -> tuple[VehicleLine, ...]:
     """Every vehicle of a store with what it holds, in the order of the codes."""
-    lines = []
-    for row in models.Identity.objects.current().order_by("owner").values("owner", "name", "maker"):
-        code = row["owner"]
-        change = last_change(code)
-        written = Change.objects.values("at", "person").get(pk=change)
-        lines.append(
-            VehicleLine(
-                code,
-                row["name"],
-                row["maker"],
-                change,
-                written["at"].isoformat(timespec="seconds"),
-                written["person"],
-                models.Node.objects.current(owner=code).count(),
-                models.Measurement.objects.current(owner=code).count(),
-                models.Fact.objects.current(owner=code).count(),
-                len(waiting_of(code)),
-            )
+    parts, readings, facts = (
+        model.objects.count_by_owner() for model in (models.Node, models.Measurement, models.Fact)
+    )
+    known = {row["owner"]: row for row in models.Identity.objects.current().values("owner", "name", "maker")}
+    last = {code: last_change(code) for code in sorted(known)}
+    written = Change.objects.in_bulk(list(last.values()))
+    with_vanished = vanished_owners()
+    return tuple(
+        VehicleLine(
+            code,
+            known[code]["name"],
+            known[code]["maker"],
+            change,
+            written[change].at.isoformat(timespec="seconds"),
+            written[change].person,
+            parts.get(code, 0),
+            readings.get(code, 0),
+            facts.get(code, 0),
+            len(waiting_of(code)) if code in with_vanished else 0,
         )
-    return tuple(lines)
+        for code, change in last.items()
+    )
 
 
 def state_of(record: Record, code: str, at: int | None = None) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.db import models
-from django.db.models import PROTECT, Exists, OuterRef, Q
+from django.db.models import PROTECT, Count, Exists, OuterRef, Q
 
 from hoistbook.store.changes.models import Change
 
@@ -39,6 +39,19 @@ class Versions(models.Manager):
         """
         later = self.filter(supersedes=OuterRef("pk"), change_id__lte=change)
         return self.filter(~Exists(later), change_id__lte=change, retired=False, **owner)
+
+    def count_by_owner(self) -> dict[str, int]:
+        """Number of rows that count now, by owner, without walking every chain.
+
+        Notes
+        -----
+        Each chain has one root and no fork, so there are as many heads as rows that supersede nothing; the retired ones
+        of them go off.
+        """
+        chains = self.values("owner").annotate(n=Count("pk") - Count("supersedes"))
+        ended = self.heads(retired=True).values("owner").annotate(n=Count("pk"))
+        gone = dict(ended.values_list("owner", "n"))
+        return {owner: n - gone.get(owner, 0) for owner, n in chains.values_list("owner", "n")}
 
 
 class Version(models.Model):

@@ -114,6 +114,13 @@ def read_vehicle(code: str, at: int | None = None) -> Read | None:
     return Read(Teardown(**held), change, tuple(twice), waiting_of(code, change))
 
 
+def vanished_owners() -> set[str]:
+    """Codes of the vehicles of which any row ever vanished."""
+    return set(
+        Vanished.objects.filter(table__startswith="vehicles.").values_list("owner", flat=True).distinct()
+    )
+
+
 def waiting_of(code: str, at: int | None = None) -> tuple[Waiting, ...]:
     """Rows that vanished from their statement and still count."""
     kinds = Vanished.objects.filter(owner=code).values_list("table", "statement").distinct()
