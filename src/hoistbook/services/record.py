@@ -1,4 +1,4 @@
-"""Write into the record: load workbooks, retire rows, enter facts. What reads it stands in `vehicles`, named here too."""
+"""Write into the record: load workbooks, retire rows, enter facts. Reading stands in `vehicles`, named here too."""
 
 from __future__ import annotations
 
