@@ -49,7 +49,7 @@ def closure_sheet(found: Head, summary: Json) -> ClosureSheet | None:
         return None
     closed = mass["closure"]
     pieces = _pieces(summary)
-    weighed_frac = per_cent(summary["weighed_frac"])
+    weighed_frac = per_cent(summary["weighed_frac"] or 0.0)
     dimension = rest = rest_band = rest_words = ""
     scale = difference = None
     if closed is None:

@@ -52,7 +52,7 @@ def summary_or_job(asked: Asked, name: str) -> tuple[Json | None, Job | None]:
     summary = summary_of(record, asked)
     if summary is not None:
         return summary, None
-    key = f"{record.id} {asked!r}"
+    key = f"{record.folder.resolve()} {asked!r}"
     return None, LINE.ask(key, f"mass and part tree of {name}", lambda told: work_out(record, asked, told))
 
 

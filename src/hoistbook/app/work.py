@@ -96,6 +96,11 @@ class Line:
         with self._lock:
             return self._jobs.get(name)
 
+    def jobs(self) -> tuple[Job, ...]:
+        """Every job that is known, in the order they were asked for."""
+        with self._lock:
+            return tuple(self._jobs.values())
+
     def stop(self, timeout_s: float = 30.0) -> None:
         """Do what is running, drop what is waiting, and end the thread."""
         with self._lock:

@@ -82,6 +82,22 @@ DARK = Theme(
 )
 
 
+SHEET = Theme(
+    name="sheet",
+    paper="var(--paper)",
+    ink="var(--ink)",
+    ink_2="var(--ink-2)",
+    ink_3="var(--ink-3)",
+    line="var(--line)",
+    rule="var(--rule)",
+    hairline="var(--hairline)",
+    limit="var(--limit)",
+    vehicles=_vehicles(tuple(f"var(--v{n})" for n in range(1, 6)), 0.30, 0.40),
+)
+"""Colours by the names the style of the pages gives them: one drawing inside a page follows its theme. The names pass
+through the renderer as they are; outside such a page they stand for nothing."""
+
+
 @dataclass(frozen=True, slots=True)
 class Outline:
     """Line that says where a figure comes from: width in px and dash pattern; hatched when nobody knows yet."""

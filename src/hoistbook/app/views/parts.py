@@ -18,7 +18,7 @@ from hoistbook.services.pages.book import columns_of
 from hoistbook.services.pages.heads import Head
 from hoistbook.services.pages.parts import AT_ONCE, Branch, PartsBook
 
-FOUND_AT_ONCE = 50
+FOUND_AT_ONCE = 20
 """project rule: parts the find box lists at once."""
 
 

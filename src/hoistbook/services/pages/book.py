@@ -59,7 +59,8 @@ def summary_of(record: Record, asked: Asked) -> Json | None:
     -------
     dict or None
         `mass` as `hoistbook mass --json` prints it, without its nodes; `totals` and `coverage` of each system;
-        `names` of the parts that are spoken of; `parts`, `pieces`, `weighed` counts; `doubts`; `reported`.
+        `names` of the parts that are spoken of; `parts`, `pieces`, `weighed` counts; `weighed_mass` and `weighed_frac`,
+        its share of the mass on the vehicle scale (of the parts where there is none); `doubts`; `reported`.
     """
     return _read(record, SUMMARY, asked)
 
@@ -70,7 +71,9 @@ def columns_of(record: Record, asked: Asked) -> Json | None:
 
 
 def _read(record: Record, kind: str, asked: Asked) -> Json | None:
-    key = f"{record.id} {input_hash(kind, asked.inputs)}"
+    key = (
+        f"{record.folder.resolve()} {input_hash(kind, asked.inputs)}"  # a copy of a store may go another way
+    )
     with _holding:
         if key in _held:
             _held.move_to_end(key)
@@ -120,6 +123,7 @@ def _without_parts(stated: Teardown, asked: Asked) -> Json:
         "parts": 0,
         "pieces": 0.0,
         "weighed": 0,
+        "weighed_frac": None,
         "doubts": _doubts(stated, asked.configuration),
         "reported": list(stated.reported),
     }
@@ -135,6 +139,8 @@ def _summary(stated: Teardown, book: MassBook) -> Json:
     spoken_of |= {tag for flag in book.flags for tag in flag.tags} | set(book.missing)
     on_scale = [line for line in book.coverage.lines if line.cover in _ON_SCALE]
     weighed = total([line.mass for line in on_scale if line.mass is not None], unit="kg")
+    # Of the vehicle where it was on a scale: what is in no part was not weighed as a part either.
+    whole_kg = (book.total if book.closure is None else book.closure.scale).value
     return {
         "mass": whole,
         "weighed_mass": quantity(weighed),
@@ -147,7 +153,7 @@ def _summary(stated: Teardown, book: MassBook) -> Json:
         "parts": book.coverage.node_count,
         "pieces": float(sum(line.piece_count for line in book.coverage.lines)),
         "weighed": sum(line.node_count for line in on_scale),
-        "weighed_frac": sum(line.mass_share_frac or 0.0 for line in on_scale),
+        "weighed_frac": weighed.value / whole_kg if whole_kg > 0.0 else None,
         "doubts": _doubts(stated, book.configuration),
         "reported": list(stated.reported),
     }

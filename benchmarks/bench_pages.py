@@ -1,0 +1,212 @@
+"""Server time of every page of a store with 20 vehicles of 10,000 parts each (invented), beside named baselines.
+
+    python benchmarks/bench_pages.py [vehicles] [parts]
+
+On SQLite; with HOISTBOOK_TEST_POSTGRESQL=postgresql://user@host:port also on that server. Printed for each page: the
+first answer, with nothing of it in memory but the open store, and the middle of seven further ones. Baselines in the
+same run: a page without contents (the frame around every page), and reading name, count and mass of every part of one
+vehicle with the plain database driver, which is what a page that looked at all parts would at least do.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+
+from bench_rollup import vehicle
+
+from hoistbook.core.vehicle.records import Joint, Node, Teardown
+
+REPEATS = 7
+
+
+def named(made: Teardown, code: str) -> Teardown:
+    """The made-up vehicle under a code, with names, materials and joints, so that pages have something to print."""
+    nodes = tuple(
+        node
+        if node.parent is None
+        else replace(
+            node,
+            system="",
+            name=f"part {node.tag}, {'left' if number % 2 else 'right'}",
+            material="steel 0.75",
+        )
+        for number, node in enumerate(made.nodes)
+    )
+    joints = tuple(
+        Joint(f"J{number}", (node.tag,), "screwing", "M8", 4, "T40")
+        for number, node in enumerate(nodes)
+        if number % 3 == 0 and isinstance(node, Node)
+    )
+    return replace(
+        made,
+        vehicle=replace(made.vehicle, code=code, name=f"Van {code}"),
+        configurations=(replace(made.configurations[0], vehicle=code),),
+        nodes=nodes,
+        joints=joints,
+    )
+
+
+def fill(vehicles: int, parts: int) -> None:
+    """Put the vehicles into the open store, past the workbook reader, and correct some readings of the first."""
+    from hoistbook.store.vehicles import models
+    from hoistbook.store.vehicles.mapping import statement
+    from hoistbook.store.vehicles.reading import WORKBOOK
+    from hoistbook.store.writing import state, writing
+
+    made = vehicle(parts, assemblies=True)
+    for number in range(vehicles):
+        stated = named(made, f"V{number:02d}")
+        code = stated.vehicle.code
+        with writing("A. B.", "load", f"vehicle {code}", file_name="made up") as change:
+            models.Vehicle.objects.create(code=code, change=change)
+            for model, rows in statement(stated).items():
+                state(model, code, rows.rows, change, WORKBOOK, order=rows.order)
+    corrected = named(made, "V00")
+    readings = [
+        replace(one, value=one.value * 1.01) if n < 400 else one
+        for n, one in enumerate(corrected.measurements)
+    ]
+    with writing("C. D.", "load", "vehicle V00", "scale was off") as change:
+        for model, rows in statement(replace(corrected, measurements=tuple(readings))).items():
+            state(model, "V00", rows.rows, change, WORKBOOK, order=rows.order)
+
+
+def ms(action: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    action()
+    return 1e3 * (time.perf_counter() - start)
+
+
+def told(words: str, first: float, again: list[float]) -> None:
+    print(f"{words:58}{first:9.1f} ms{statistics.median(again):9.1f} ms")
+
+
+def forget() -> None:
+    """Drop what this process remembers of results, vehicles and templates' data; the templates stay compiled."""
+    from hoistbook.services import record
+    from hoistbook.services.pages import book
+
+    book._held.clear()
+    record._held.clear()
+
+
+def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
+    from django.db import connection
+    from django.template.loader import render_to_string
+    from django.test import Client
+    from django.test.client import RequestFactory
+
+    from hoistbook.app import opened
+    from hoistbook.app.work import LINE
+    from hoistbook.services.pages.book import Asked, columns_of
+    from hoistbook.services.pages.heads import heads
+    from hoistbook.services.pages.parts import PartsBook
+    from hoistbook.store.place import open_store
+
+    record = open_store(folder, create=True, url=url)
+    opened.set_record(record)
+    client = Client(HTTP_HOST="127.0.0.1")
+    print(f"filling the store: {ms(lambda: fill(vehicles, parts)) / 1e3:.1f} s")
+    print(f"first page of all, nothing worked out yet: {ms(lambda: client.get('/')):.1f} ms")
+    start = time.perf_counter()
+    for job in LINE.jobs():
+        job.finished.wait()
+        assert not job.why, job.why
+    print(f"mass books of {vehicles} vehicles in the background: {time.perf_counter() - start:.1f} s")
+
+    one = heads(record)[0]
+    columns = columns_of(record, Asked(one.code, one.change, one.configurations[0].id))
+    assert columns is not None
+    book = PartsBook(columns)
+    deep = max(columns["tag"][-3000:], key=lambda tag: len(book.path(tag)))
+    wide = max(
+        (tag for tag in columns["tag"] if book.is_assembly(tag)),
+        key=lambda tag: book.assembly(tag, 0, 1).count,
+    )
+
+    def plain() -> None:
+        with connection.cursor() as cursor:
+            cursor.execute(
+                "SELECT n.slot, n.name, n.count, m.value FROM vehicles_node n LEFT JOIN vehicles_measurement m "
+                "ON m.owner_id = n.owner_id AND m.slot = 'M-' || n.slot WHERE n.owner_id = 'V01'"
+            )
+            assert len(cursor.fetchall()) >= parts
+
+    request = RequestFactory().get("/", headers={"host": "127.0.0.1"})
+    frame = lambda: render_to_string("hoistbook/base.html", {"title": "empty"}, request)  # noqa: E731
+    print(f"{'':58}{'first':>12}{'then':>12}")
+    told("baseline: a page without contents", ms(frame), [ms(frame) for _ in range(REPEATS)])
+    told(
+        f"baseline: all {parts} parts of a vehicle, plain driver",
+        ms(plain),
+        [ms(plain) for _ in range(REPEATS)],
+    )
+    slowest = 0.0
+    for words, address in (
+        (f"vehicles and studies ({vehicles} vehicles)", "/"),
+        ("vehicle, facts and instruments", "/vehicles/V00/"),
+        (f"part tree of {parts}, first paint", "/vehicles/V00/parts/"),
+        ("part tree opened to a deep part", f"/vehicles/V00/parts/?at={deep}"),
+        ("branches of an assembly", "/vehicles/V00/parts/branches/?at=V"),
+        ("lines of the widest assembly", f"/vehicles/V00/parts/lines/?at={wide}"),
+        ("find by name", "/vehicles/V00/parts/find/?q=left"),
+        ("mass, systems, what to weigh next", "/vehicles/V00/mass/"),
+        ("history of the vehicle", "/vehicles/V00/history/"),
+        ("rows of one change (400 superseded)", f"/vehicles/V00/history/changes/{one.change}/"),
+        ("history of one part", f"/vehicles/V00/history/?of={deep}"),
+    ):
+
+        def page(address: str = address) -> None:
+            answer = client.get(address)
+            assert answer.status_code == 200, (address, answer.status_code)
+
+        forget()
+        first = ms(page)
+        again = [ms(page) for _ in range(REPEATS)]
+        slowest = max(slowest, first)
+        told(words, first, again)
+    print(f"slowest first answer: {slowest:.1f} ms")
+    LINE.stop()
+
+
+@contextmanager
+def database(server: str) -> Iterator[str]:
+    import psycopg
+
+    name = f"hoistbook_bench_{secrets.token_hex(4)}"
+    with psycopg.connect(f"{server}/postgres", autocommit=True) as admin:
+        admin.execute(f"CREATE DATABASE {name}")
+        try:
+            yield f"{server}/{name}"
+        finally:
+            admin.execute(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+def main() -> None:
+    vehicles = int(sys.argv[1]) if len(sys.argv) > 1 else 20
+    parts = int(sys.argv[2]) if len(sys.argv) > 2 else 10_000
+    from hoistbook.app.settings import configure_pages
+
+    configure_pages()
+    server = os.environ.get("HOISTBOOK_TEST_POSTGRESQL", "").rstrip("/")
+    with tempfile.TemporaryDirectory() as name:
+        print(f"{vehicles} vehicles of {parts} parts")
+        print("SQLite")
+        run(Path(name) / "sqlite", "", vehicles, parts)
+        if server:
+            with database(server) as url:
+                print("PostgreSQL")
+                run(Path(name) / "postgresql", url, vehicles, parts)
+
+
+if __name__ == "__main__":
+    main()
