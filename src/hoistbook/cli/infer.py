@@ -54,9 +54,10 @@ def infer(
     units: Units = UnitsWord.METRIC,
     as_json: AsJson = False,
 ) -> None:
-    """Infer from published figures why B differs from A, what must be true, and what to measure next.
+    """Work out from published figures why B differs from A.
 
-    Uses published figures only, also of workbooks and of the store. Contradictions are looked for in the whole table.
+    Says what must be true for the gap to be there, and what to measure next. Uses published figures only, also of
+    workbooks and of the store. Contradictions are looked for in the whole table.
     """
     from hoistbook.cli.as_json import print_json
     from hoistbook.cli.infer_page import print_infer

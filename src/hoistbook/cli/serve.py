@@ -18,7 +18,10 @@ def serve(
         int, typer.Option(min=0, max=65535, help="Port on this machine; 0 takes any that is free.")
     ] = PORT,
 ) -> None:
-    """Show the pages of a store to browsers on this machine, and to no other; Ctrl-C ends it."""
+    """Show the pages of a store in a browser.
+
+    To browsers on this machine and to no other; Ctrl-C ends it.
+    """
     from hoistbook.app.serve import serve as serve_pages
 
     serve_pages(store, port, lambda address: typer.echo(f"{address} shows {store}; Ctrl-C ends it."))
