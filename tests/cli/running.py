@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from typer.testing import CliRunner
 
 from hoistbook.cli.main import app
+from hoistbook.core.compare.next_measurement import Narrowing
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
 from hoistbook.core.vehicle.records import Configuration, Teardown, Vehicle
 from hoistbook.services.gap import ContentRow, GapReport
+from hoistbook.services.next_measurements import NextMeasurement
 from report.walks import normalised_walk, range_walk
 
 WIDTH = 80
@@ -48,6 +50,16 @@ def vehicle(code, name):
     return Teardown(Vehicle(code, name), (Configuration("delivered", code),))
 
 
+def _next(vehicle_, name, then, how):
+    return NextMeasurement(vehicle_, Narrowing(f"{name}/{vehicle_}", name, how, 5400.0, then, 60.0))
+
+
+NEXT = (
+    _next("T1", "coast-down both ways", 3900.0, "coast-down from motorway speed both ways"),
+    _next("W1", "wheel spin-down", 5390.0, "wheel spin-down on the hoist"),
+)
+
+
 def gap_report(found=None, alike=None):
     tow_bar = Quantity(24.1, "kg", ((Source("tow bar"), 0.05),), Origin.MEASURED)
     tyre = Quantity(0.955, "1", ((Source("tyre scale"), 0.006),), Origin.ASSUMED)
@@ -62,4 +74,6 @@ def gap_report(found=None, alike=None):
         duty="wltc3b",
         n_draws=4000,
         seed=1,
+        next_measurements=NEXT,
+        next_measurements_alike=NEXT,
     )

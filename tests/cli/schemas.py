@@ -69,6 +69,7 @@ WALK = {
         "assumptions",
         "assumed",
         "effective_draws",
+        "next_measurements",
     ],
     "properties": {
         "comparison": {"enum": ["as found", "normalised"]},
@@ -86,6 +87,22 @@ WALK = {
         "assumptions": {"type": "array", "items": TEXT},
         "assumed": ASSUMED,
         "effective_draws": NUMBER,
+        "next_measurements": {
+            "type": "array",
+            "items": {
+                "type": "object",
+                "required": [
+                    "vehicle",
+                    "name",
+                    "words",
+                    "how",
+                    "minutes",
+                    "half_width_now",
+                    "half_width_then",
+                ],
+                "properties": {"half_width_now": NUMBER, "half_width_then": NUMBER},
+            },
+        },
     },
 }
 FIGURE = {

@@ -8,7 +8,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from cli.running import assert_fits, gap_report, run, vehicle
+from cli.running import NEXT, assert_fits, gap_report, run, vehicle
 from cli.schemas import GAP
 from hoistbook.cli.assumed import sorted_out, together
 from hoistbook.cli.gap_page import said_once
@@ -138,7 +138,9 @@ def test_content_assumptions_and_next_steps_are_listed(asked):
     assert "× 0.955" in ran
     assert "driver of 75 kg added to the curb mass of W1" in ran
     assert "What to measure next" in ran
-    assert "coast-down from motorway speed" in ran  # drag area: published, so worth measuring
+    assert "Band of what is not explained now: ± 5.4 km." in ran
+    assert "Coast-down both ways, Turnstone: ± 3.9 km (coast-down from motorway speed both ways)" in ran
+    assert "spin-down on the hoist" not in ran  # 5.40 to 5.39 km is nothing one would see
     assert "local law, the maker's dismantling sheet and licensed people" in ran
 
 
@@ -206,6 +208,8 @@ def test_ends_of_the_walk_say_what_they_are(asked):
         in (ran.plain)
     )
     assert "smaller than the model's own error in this gap" in ran.plain
+    assert "Band of the gap now" in ran.plain
+    assert "only a stated range in this duty takes away: Turnstone." in ran.plain
     assert "a range test of both vehicles would not show it" not in ran.plain
     assert "range test" not in rows_of(ran.out)[0]
     assert_fits(ran.out)
@@ -336,6 +340,19 @@ def test_assumptions_are_sorted_by_kind_and_folded():
         "Little van states nothing for 2 functions: seats; axle (drag area (Cd·A), gravity)",
     )
     assert found.cautions == ("W: only 60\u202f% of its mass is listed among the parts",)
+
+
+def test_next_measurements_are_in_both_comparisons_of_the_json(asked):
+    found = gap("--json").json
+    for walk in (found, found["other"]):
+        first, second = walk["next_measurements"]
+        assert (first["vehicle"], first["half_width_now"], first["half_width_then"]) == ("T1", 5.4, 3.9)
+        assert (second["name"], second["minutes"]) == ("wheel spin-down", 60.0)
+
+
+def test_nothing_worth_measuring_is_said(asked):
+    asked["report"] = replace(gap_report(), next_measurements_alike=NEXT[1:])
+    assert "No measurement on the list would narrow what is not explained" in gap().plain
 
 
 def test_doubts_stand_before_the_answer(asked):

@@ -338,6 +338,24 @@ def test_decisions_say_how_they_are_known():
         assert (origins["floor"], origins["pump"]) == ("measured", "assumed")
 
 
+def test_a_measurement_narrows_the_rest_or_without_stated_figures_the_gap():
+    # first principles: a rest that is the model's own error holds no parameter; the gap of two models does.
+    x, y = vehicle("A"), vehicle("B")
+    stated = report(x, y)
+    assert stated.next_measurements[0].narrowing.half_width_now == pytest.approx(
+        stated.as_found.rest.amount.half_width
+    )
+    silent = report(*(replace(v, facts=tuple(f for f in v.facts if f.quantity != "range")) for v in (x, y)))
+    for walk, found in (
+        (silent.as_found, silent.next_measurements),
+        (silent.normalised, silent.next_measurements_alike),
+    ):
+        assert found[0].narrowing.half_width_now == pytest.approx(walk.gap.half_width)
+        widths = [one.narrowing.half_width_then for one in found]
+        assert widths == sorted(widths)
+        assert {one.vehicle for one in found} == {"A", "B"}
+
+
 def test_vehicles_known_by_facts_alone_have_a_range_gap():
     x, y = (replace(v, nodes=(), measurements=()) for v in (vehicle("A"), vehicle("B", range_km=240.0)))
     found = report(x, y).as_found

@@ -8,8 +8,7 @@ from hoistbook.cli.assumed import print_assumed, print_doubts
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.cli.walk_table import below_word, print_decisions, print_walk
 from hoistbook.core.compare.bars import Interval, Remark
-from hoistbook.core.compare.causes import CAUSES
-from hoistbook.core.compare.walk import NOT_EXPLAINED
+from hoistbook.core.compare.walk import MODEL_END
 from hoistbook.core.quantities.printing import NARROW_SPACE, quantity_text
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
 from hoistbook.core.vehicle.records import Rule
@@ -17,7 +16,7 @@ from hoistbook.report.figures import US, figure, in_unit, shown, worded
 from hoistbook.report.pairing import Pair, paired
 from hoistbook.report.sentences import capital, end_word, limit_sentence, noun
 from hoistbook.services.gap import ContentRow
-from hoistbook.services.gap_view import GapView
+from hoistbook.services.gap_view import RESIDUAL_NARROWED, GapView
 
 MOST_INSIDE = 3
 MOST_NEXT = 3
@@ -61,7 +60,7 @@ def print_gap(page: Page, view: GapView, *, by_cause: bool = False) -> None:
     _content(page, view)
     print_assumed(page, main.assumed, (main.code_x, main.code_y), view.names)
     page.heading("What to measure next")
-    print_next(page, view, said)
+    print_next(page, view)
 
 
 def print_legend(page: Page, view: GapView, *, with_decisions: bool = True) -> None:
@@ -149,37 +148,34 @@ def _content_value(row: ContentRow, units: str) -> str:
     return in_unit(row.value, "lb" if units == US and unit == "kg" else unit)
 
 
-def print_next(page: Page, view: GapView, said: set[str] | None = None) -> None:
-    """Print what would narrow a gap most: the widest bars whose figures were not measured on the vehicles.
-
-    Parameters
-    ----------
-    page : Page
-    view : GapView
-    said : set of str, optional
-        Measurements named further up; they are not spelled out again.
-    """
+def print_next(page: Page, view: GapView) -> None:
+    """Print which measurements would narrow a gap most, and to what band."""
     walk, unit = view.main, view.unit
-    already = set() if said is None else said
-    ways = {cause.name: cause.separate_by for cause in CAUSES}
-    open_bars = [
-        bar
-        for bar in sorted(walk.bars, key=lambda bar: -bar.amount.half_width)
-        if bar.origin not in (NOT_EXPLAINED, "measured")
-        and any(name in ways for name in bar.merged or (bar.name,))
-    ]
+    found = [one for one in view.next_measurements(walk) if one.is_worth_naming]
+    narrowed = "what is not explained" if view.narrowed == RESIDUAL_NARROWED else "the gap"
     if walk.quantity == "mass":
         page.text(
             "hoistbook mass PATH ranks, for each vehicle, what to weigh next and how far it narrows the band."
         )
-    elif not open_bars:
-        page.text("Every cause rests on measured figures; repeat the one with the widest band.")
-    lines = []
-    for bar in open_bars[:MOST_NEXT]:
-        named = [ways[name] for name in bar.merged or (bar.name,) if name in ways]
-        fresh = [way for way in named if way not in already]
-        already.update(named)
-        amount = f"{figure(shown(bar.amount, unit), signed=True, unit=unit)}{NARROW_SPACE}{unit}"
-        lines.append(f"{capital(bar.words)} ({bar.origin}, {amount}): {_WAYS.join(fresh) or 'named above'}")
-    page.bullets(lines)
+    elif not found:
+        page.text(f"No measurement on the list would narrow {narrowed} by 1 % of its band or more.")
+    else:
+        now = _half_width(found[0].narrowing.half_width_now, unit)
+        page.text(f"Band of {narrowed} now: {now}{NARROW_SPACE}{unit}. Expected after one of these:")
+        names = dict(zip((walk.code_x, walk.code_y), view.names, strict=True))
+        page.bullets(
+            f"{capital(one.narrowing.words)}, {names[one.vehicle]}: "
+            f"{_half_width(one.narrowing.half_width_then, unit)}{NARROW_SPACE}{unit} ({one.narrowing.how})"
+            for one in found[:MOST_NEXT]
+        )
+    silent = [name for name, word in zip(view.names, walk.end_words, strict=True) if word == MODEL_END]
+    if silent:
+        page.text(
+            f"The gap holds the model's own error, which only a stated {noun(walk.quantity)} in this duty takes away: "
+            f"{' and '.join(silent)}."
+        )
     page.text(CAUTION)
+
+
+def _half_width(half: float, unit: str) -> str:
+    return figure(shown(Interval(0.0, -half, half), unit), unit=unit).band

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import WeightedDraws
-from hoistbook.core.compare.gap import normalised_side, reconcile
+from hoistbook.core.compare.causes import RESIDUAL
+from hoistbook.core.compare.gap import GapDraws, normalised_side, reconcile
+from hoistbook.core.compare.inference import MeasurementKind
 from hoistbook.core.compare.mass_walk import MassSide, mass_walk
 from hoistbook.core.compare.walk import Walk, range_walk
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.quantities.assumption import Assumption, definition
 from hoistbook.core.quantities.quantity import Quantity, total, weakest
 from hoistbook.core.vehicle.records import Rule, Teardown
+from hoistbook.reference.published import published_settings
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.doubts import between_two_vehicles, negative_draws, of_the_fit, within_one_vehicle
 from hoistbook.services.gap_draws import function_words, reconciled
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.mass import MassFigures, mass_figures, mass_report
+from hoistbook.services.next_measurements import NextMeasurement, next_measurements
 from hoistbook.services.parameter_rows import ParameterRow, parameter_rows
 
 _CONTENT, _CONTENT_WORDS = "content", "content added or taken off on paper"
@@ -55,6 +59,10 @@ class GapReport:
         The same normalised; a figure that content moved is no better known than that content.
     battery_more_frac : float or None
         By how much the usable battery energy of Y exceeds that of X, as a share; None for mass.
+    next_measurements, next_measurements_alike : tuple of NextMeasurement
+        What could be measured, by the band it is expected to leave of what is not explained as found, or normalised; of
+        the whole gap where a vehicle states no figure (`Walk.is_stated`). [m] or [J/m]; empty for mass, whose
+        weighings `mass_report` ranks.
     n_draws, seed : int
     """
 
@@ -70,6 +78,8 @@ class GapReport:
     figures_alike_x: Mapping[str, ParameterRow] = field(default_factory=lambda: MappingProxyType({}))
     figures_alike_y: Mapping[str, ParameterRow] = field(default_factory=lambda: MappingProxyType({}))
     battery_more_frac: float | None = None
+    next_measurements: tuple[NextMeasurement, ...] = ()
+    next_measurements_alike: tuple[NextMeasurement, ...] = ()
 
 
 def gap_report(
@@ -84,6 +94,7 @@ def gap_report(
     configuration_x: str | None = None,
     configuration_y: str | None = None,
     defaults: EnergyDefaults | None = None,
+    measurements: Sequence[MeasurementKind] | None = None,
 ) -> GapReport:
     """Reconcile the gap from X to Y.
 
@@ -101,6 +112,8 @@ def gap_report(
         Needed when a vehicle has several configurations.
     defaults : EnergyDefaults, optional
         What is taken for figures nobody stated, and the prior of the residual; the packaged ones when left out.
+    measurements : sequence of MeasurementKind, optional
+        Instruments that could be used next; the packaged ones when left out.
 
     Raises
     ------
@@ -186,6 +199,13 @@ def gap_report(
         doubts,
     )
     energy_x, energy_y = (one.resolved.values["usable_energy_j"].value for one in (of_x, of_y))
+    kinds = published_settings().measurements if measurements is None else measurements
+
+    def to_measure(of: GapDraws) -> tuple[NextMeasurement, ...]:
+        # Without stated figures the rest is the model's own error, which no figure of a vehicle narrows.
+        target = of.shares[RESIDUAL] if as_found.is_stated else of.gap
+        return next_measurements(target, of.draws, (side_x, side_y), kinds, question.surroundings)
+
     return replace(
         _report(as_found, normal, x, y, asked.duty.name, n_draws, seed),
         figures_x=_rows(of_x),
@@ -193,6 +213,8 @@ def gap_report(
         figures_alike_x=_alike_rows(of_x, fields_x),
         figures_alike_y=_alike_rows(of_y, fields_y),
         battery_more_frac=energy_y / energy_x - 1.0,
+        next_measurements=to_measure(found),
+        next_measurements_alike=to_measure(alike),
     )
 
 

@@ -10,6 +10,9 @@ from hoistbook.report.details import change
 from hoistbook.report.figures import METRIC, display_unit, per_cent
 from hoistbook.report.sentences import account, answer, nothing_stated
 from hoistbook.services.gap import ContentRow, GapReport
+from hoistbook.services.next_measurements import NextMeasurement
+
+RESIDUAL_NARROWED, GAP_NARROWED = "not explained", "gap"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +76,16 @@ class GapView:
             bar.name: change(bar.name, of_x, of_y, quantity=walk.quantity, units=self.units)
             for bar in walk.bars
         }
+
+    def next_measurements(self, walk: Walk) -> tuple[NextMeasurement, ...]:
+        """What would narrow a comparison, by the band it leaves of `narrowed`."""
+        report = self.report
+        return report.next_measurements if walk is report.as_found else report.next_measurements_alike
+
+    @property
+    def narrowed(self) -> str:
+        """What the next measurements narrow: what is not explained, or the gap where a vehicle states no figure."""
+        return RESIDUAL_NARROWED if self.main.is_stated else GAP_NARROWED
 
     @property
     def conditions(self) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from hoistbook.core.compare.walk import Walk
+from hoistbook.core.quantities.units import from_si
 from hoistbook.report.figures import METRIC
 from hoistbook.services.as_json.parts import Json, parameter, quantity, walk
 from hoistbook.services.gap_view import GapView
@@ -24,7 +26,12 @@ def gap_json(view: GapView) -> Json:
         "answer": view.answer,
         "account": view.account,
         **walk(main, view.details(main)),
-        "other": walk(view.other, view.details(view.other)),
+        "next_measurements_narrow": view.narrowed,
+        "next_measurements": _next(view, main),
+        "other": {
+            **walk(view.other, view.details(view.other)),
+            "next_measurements": _next(view, view.other),
+        },
         "removed_frac": report.removed_frac,
         "battery_more_frac": report.battery_more_frac,
         "figures": {
@@ -50,3 +57,19 @@ def gap_json(view: GapView) -> Json:
 
 def _figures(rows: Mapping[str, ParameterRow]) -> list[Json]:
     return [parameter(row) for row in rows.values()]
+
+
+def _next(view: GapView, of: Walk) -> list[Json]:
+    """Half widths of what is narrowed, in the unit of the gap."""
+    return [
+        {
+            "vehicle": one.vehicle,
+            "name": one.narrowing.name.partition("/")[0],
+            "words": one.narrowing.words,
+            "how": one.narrowing.how,
+            "minutes": one.narrowing.minutes,
+            "half_width_now": from_si(one.narrowing.half_width_now, view.unit),
+            "half_width_then": from_si(one.narrowing.half_width_then, view.unit),
+        }
+        for one in view.next_measurements(of)
+    ]
