@@ -11,7 +11,7 @@ from cli.running import assert_fits, run
 from cli.schemas import CYCLE, GAP, MASS, RANGE, RATES
 from hoistbook.cli import demo_page
 from hoistbook.cli.demo_page import run_demo
-from hoistbook.services.demo import van_paths
+from hoistbook.services.demo import STUDY, demo_store, van_paths
 
 ROAD_LOAD = ("--mass-kg", 1700, "--a-n", 120, "--b-n-s-per-m", 1, "--c-n-s2-per-m2", 0.6)
 
@@ -115,7 +115,10 @@ def test_template_is_a_workbook(tmp_path):
 @pytest.fixture(scope="module")
 def worked_out(tmp_path_factory):
     folder = tmp_path_factory.mktemp("demo") / "out"
-    return folder, run_demo(folder, duty="wltc3b", draws=100, seed=1, dark=False)
+    with pytest.MonkeyPatch.context() as patch:
+        # A database somebody keeps real vehicles in is never given the invented ones.
+        patch.setenv("DATABASE_URL", "postgresql://nobody@127.0.0.1:1/none")
+        return folder, run_demo(folder, duty="wltc3b", draws=100, seed=1, dark=False)
 
 
 @pytest.fixture
@@ -152,7 +155,7 @@ def test_demo_as_json(shown):
         jsonschema.validate({**found[quantity], "hoistbook": found["hoistbook"]}, GAP)
         assert_adds_up(found[quantity])
         assert_adds_up(found[quantity]["other"])
-    assert all((folder / name).is_file() for name in found["files"])
+    assert all((folder / name).exists() for name in found["files"])
     assert found["range"]["answer"].replace("\u202f", " ").replace("\u00a0", " ") in page.plain
 
 
@@ -176,9 +179,41 @@ def test_demo_leaves_drawings_and_workbooks_that_its_hints_name(shown):
     assert len(drawings) >= 3
     assert all(name in ran.out for name in names)
     hints = re.findall(r"^  hoistbook (\w+) (.*)$", ran.out, flags=re.MULTILINE)
-    assert {command for command, _ in hints} >= {"gap", "mass", "rates", "template"}
+    assert {command for command, _ in hints} >= {
+        "gap",
+        "mass",
+        "rates",
+        "template",
+        "claims",
+        "history",
+        "serve",
+    }
     named = {word for _, words in hints for word in words.split() if word.endswith(".xlsx")}
     assert named <= names | {"van.xlsx"}
+
+
+def test_demo_leaves_a_store_that_its_hints_can_use(shown):
+    folder, _ = shown
+    found = run("claims", STUDY, "--store", folder / "store", "--json").json
+    assert {claim["state"] for claim in found["claims"]} == {"confirmed", "refuted", "open"}
+    assert run("history", "turnstone", "F30", "--store", folder / "store").code == 0
+
+
+def test_demo_leaves_a_store_as_it_was(worked_out):
+    folder, _ = worked_out
+    changes = run("history", "turnstone", "--store", folder / "store", "--json").json
+    assert demo_store(folder / "store") is False
+    assert run("history", "turnstone", "--store", folder / "store", "--json").json == changes
+
+
+def test_demo_that_is_stopped_leaves_no_store(monkeypatch, tmp_path):
+    def stop(*_, **__):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("hoistbook.services.study.freeze", stop)
+    with pytest.raises(KeyboardInterrupt):
+        demo_store(tmp_path / "store")
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_demo_draws_the_walk_as_it_prints_it(shown):

@@ -20,7 +20,7 @@ from hoistbook.report.render import write_chart
 from hoistbook.services.as_json.gap import gap_json
 from hoistbook.services.as_json.mass import closure_json
 from hoistbook.services.as_json.parts import Json
-from hoistbook.services.demo import van_paths
+from hoistbook.services.demo import STUDY, demo_store, van_paths
 from hoistbook.services.gap import gap_report
 from hoistbook.services.gap_drawing import cause_drawing, walk_drawing
 from hoistbook.services.gap_view import GapView, surprise
@@ -28,6 +28,7 @@ from hoistbook.services.mass import mass_report
 
 FROM, TO = "whimbrel", "turnstone"
 MOST_DECISIONS = 8
+STORE = "store"
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +88,13 @@ def run_demo(out: Path, *, duty: str, draws: int, seed: int, dark: bool) -> Demo
         files[path.name] = f"workbook of {_name(vans[name])}"
     with working("drawing"):
         files |= _drawings(demo, dark=dark)
+    with working("filling a store"):
+        made = demo_store(out / STORE)
+    files[STORE] = (
+        f"store of the vans and their study, {STUDY}"
+        if made
+        else "store, left as it was: what is in it is not made anew"
+    )
     return replace(demo, files=files)
 
 
@@ -146,6 +154,9 @@ def print_demo(page: Page, demo: Demo) -> None:
         "hoistbook gap turnstone.xlsx dotterel.xlsx --quantity mass",
         "hoistbook mass whimbrel.xlsx",
         "hoistbook rates turnstone.xlsx",
+        f"hoistbook claims {STUDY} --store {STORE}",
+        f"hoistbook history turnstone F30 --store {STORE}",
+        f"hoistbook serve --store {STORE}",
         "hoistbook template van.xlsx --example",
     ):
         page.verbatim(f"  {line}")

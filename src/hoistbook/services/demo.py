@@ -1,11 +1,14 @@
-"""The three invented vans that ship with the package."""
+"""The three invented vans that ship with the package, and the store the demo makes of them."""
 
 from __future__ import annotations
 
 from importlib import resources
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 VANS = ("whimbrel", "turnstone", "dotterel")
+STUDY_FILE, STUDY = "study.xlsx", "light-vans"
+DEMO_PERSON = "the demo"
 
 
 def van_paths() -> dict[str, Path]:
@@ -23,3 +26,36 @@ def van_paths() -> dict[str, Path]:
         msg = f"{lost[0]} is missing: the package was installed without its example workbooks; install it again."
         raise FileNotFoundError(msg)
     return found
+
+
+def demo_store(folder: Path) -> bool:
+    """Make a store of the vans and their study, the study frozen; leave one that is there as it is.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the store; always on SQLite, whatever DATABASE_URL says, since nobody wants invented vans among real ones.
+
+    Returns
+    -------
+    bool
+        Whether it was made now.
+    """
+    # Only a store needs the web framework's database layer, so it is not imported before one is wanted.
+    from hoistbook.services.load import load
+    from hoistbook.services.study import freeze
+    from hoistbook.store.place import close_store, open_store
+
+    if folder.exists():
+        return False
+    paths = van_paths()
+    # Built beside and put in place when whole, so that a demo that was stopped does not leave half a store behind.
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    with TemporaryDirectory(dir=folder.parent, prefix=f".{folder.name}-") as beside:
+        record = open_store(Path(beside) / folder.name, create=True, url="")
+        for path in (*paths.values(), next(iter(paths.values())).with_name(STUDY_FILE)):
+            load(record, path, DEMO_PERSON, "packaged with the program")
+        freeze(record, STUDY, DEMO_PERSON)
+        close_store()
+        record.folder.rename(folder)
+    return True
