@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -43,38 +43,31 @@ def range_(
 
     Says of every figure in it where it comes from.
     """
-    from hoistbook.cli.as_json import print_json
     from hoistbook.cli.energy_page import print_range
-    from hoistbook.cli.keep import keeping, kept_json
-    from hoistbook.cli.page import Page
-    from hoistbook.cli.progress import find, working
+    from hoistbook.cli.one_vehicle import print_answer
+    from hoistbook.cli.progress import find
     from hoistbook.services.as_json.energy import range_json
     from hoistbook.services.energy import range_report
 
     found = find(path, store)
-    teardown = found.teardown
-    options: dict[str, Any] = {"duty": duty, "configuration": configuration, "draws": draws, "seed": seed}
-    what = f"driving {duty}, {draws} draws"
-    if as_json:
-        with working(what):
-            kept = kept_json([found], "range", options, defaults)
-        if kept is not None:
-            print_json(kept)
-            return
-    with working(what), keeping([found], "range", options, defaults) as keep:
-        report = range_report(
-            teardown,
+    print_answer(
+        found,
+        "range",
+        {"duty": duty, "configuration": configuration, "draws": draws, "seed": seed},
+        what=f"driving {duty}, {draws} draws",
+        work=lambda: range_report(
+            found.teardown,
             duty=duty,
             configuration=configuration,
             n_draws=draws,
             seed=seed,
             defaults=chosen_defaults(defaults),
-        )
-        keep.append(lambda: range_json(report))
-    if as_json:
-        print_json(range_json(report))
-    else:
-        print_range(Page(sys.stdout), report, teardown.vehicle.name or teardown.vehicle.code, units.value)
+        ),
+        to_json=range_json,
+        to_page=lambda page, report, name: print_range(page, report, name, units.value),
+        as_json=as_json,
+        defaults=defaults,
+    )
 
 
 def cycle(

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import sys
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
@@ -47,42 +46,31 @@ def rates(
 
     In range and consumption, at one vehicle, for mass, drag area, accessory power, drag torque and tyres.
     """
-    from hoistbook.cli.as_json import print_json
-    from hoistbook.cli.keep import keeping, kept_json
-    from hoistbook.cli.page import Page
-    from hoistbook.cli.progress import find, working
+    from hoistbook.cli.one_vehicle import print_answer
+    from hoistbook.cli.progress import find
     from hoistbook.cli.rates_page import print_rates
     from hoistbook.services.as_json.rates import rates_json
     from hoistbook.services.rates import SECONDARY_MASS_KG_PER_KG, rates_report
 
     found = find(path, store)
-    teardown = found.teardown
-    options: dict[str, Any] = {
-        "duty": duty,
-        "configuration": configuration,
-        "draws": draws,
-        "seed": seed,
-        "secondary_mass_kg_per_kg": SECONDARY_MASS_KG_PER_KG if secondary_mass is None else secondary_mass,
-    }
-    what = f"driving {duty}, {draws} draws"
-    if as_json:
-        with working(what):
-            kept = kept_json([found], "rates", options, defaults)
-        if kept is not None:
-            print_json(kept)
-            return
-    with working(what), keeping([found], "rates", options, defaults) as keep:
-        report = rates_report(
-            teardown,
+    follows = SECONDARY_MASS_KG_PER_KG if secondary_mass is None else secondary_mass
+    options = {"duty": duty, "configuration": configuration, "draws": draws, "seed": seed}
+    print_answer(
+        found,
+        "rates",
+        {**options, "secondary_mass_kg_per_kg": follows},
+        what=f"driving {duty}, {draws} draws",
+        work=lambda: rates_report(
+            found.teardown,
             duty=duty,
             configuration=configuration,
             n_draws=draws,
             seed=seed,
-            secondary_mass_kg_per_kg=options["secondary_mass_kg_per_kg"],
+            secondary_mass_kg_per_kg=follows,
             defaults=chosen_defaults(defaults),
-        )
-        keep.append(lambda: rates_json(report))
-    if as_json:
-        print_json(rates_json(report))
-    else:
-        print_rates(Page(sys.stdout), report, teardown.vehicle.name or teardown.vehicle.code, units.value)
+        ),
+        to_json=rates_json,
+        to_page=lambda page, report, name: print_rates(page, report, name, units.value),
+        as_json=as_json,
+        defaults=defaults,
+    )

@@ -19,11 +19,10 @@ from hoistbook.core.quantities.assumption import Assumption, sentences
 from hoistbook.core.quantities.quantity import Origin
 from hoistbook.core.quantities.sampling import draws as quantity_draws
 from hoistbook.core.vehicle.records import Teardown
-from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.doubts import within_one_vehicle
 from hoistbook.services.duties import named_duty
-from hoistbook.services.loading import chosen_configuration
+from hoistbook.services.one_vehicle import one_vehicle
 from hoistbook.services.parameter_rows import ParameterRow, parameter_rows
 
 
@@ -119,11 +118,16 @@ def range_report(
     ValueError, LookupError
         Unknown duty or configuration, or a figure is missing or impossible.
     """
-    known = defaults or energy_defaults()
-    asked = named_duty(duty)
-    chosen = chosen_configuration(teardown, configuration)
-    stated = sides.stated_figures([(teardown, chosen)], "range", asked.duty.name)
-    one = sides.subject(teardown, asked, n_draws, seed, chosen.id, stated.basis, known)
+    start = one_vehicle(
+        teardown, duty=duty, configuration=configuration, n_draws=n_draws, seed=seed, defaults=defaults
+    )
+    known, asked, chosen, stated, one = (
+        start.known,
+        start.asked,
+        start.configuration,
+        start.stated,
+        start.subject,
+    )
     equal = WeightedDraws.equal(n_draws)
     driven = drive(asked.duty, EnergyParameters(**one.resolved.draws(n_draws, seed)))
     residual = None

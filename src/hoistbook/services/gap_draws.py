@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from hoistbook.core.compare.gap import Decision, GapDraws, Question, ResidualPrior, Side, reconcile
+from hoistbook.core.compare.gap import Decision, GapDraws, Question, Side, reconcile
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.quantities.assumption import Assumption
 from hoistbook.core.quantities.quantity import Quantity
@@ -92,14 +92,7 @@ def reconciled(
     of_x, of_y = sides.alike(
         *(sides.subject(t, asked, n_draws, seed, c.id, stated.basis, known) for t, c in chosen)
     )
-    prior = known.residual
-    question = Question(
-        quantity="range" if quantity == "range" else "energy",
-        duty=asked.duty,
-        surroundings=sides.surroundings(of_x.resolved),
-        residual=ResidualPrior(prior.sd_ln, prior.family_correlation),
-        seed=seed,
-    )
+    question = sides.question(quantity, asked, of_x.resolved, known, seed)
     words = function_words(x, y)
     masses_x, masses_y = function_masses or (
         _function_masses(x, of_x.configuration.id),

@@ -7,15 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoistbook.core.compare.bars import WeightedDraws
-from hoistbook.core.compare.gap import Question, ResidualPrior, model_value
+from hoistbook.core.compare.gap import model_value
 from hoistbook.core.compare.rates import Rate, rates
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.quantities.assumption import Assumption, definition, sentences
 from hoistbook.core.vehicle.records import Teardown
-from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
-from hoistbook.services.duties import named_duty
-from hoistbook.services.loading import chosen_configuration
+from hoistbook.services.one_vehicle import one_vehicle
 
 SECONDARY_MASS_KG_PER_KG = 0.95
 """published: Alonso, Lee, Bjelkengren, Roth, Kirchain, Environ. Sci. Technol. 46, 2012, abstract: mean secondary saving
@@ -70,19 +68,11 @@ def rates_report(
     ValueError, LookupError
         Unknown duty or configuration, or a figure is missing or impossible.
     """
-    known = defaults or energy_defaults()
-    asked = named_duty(duty)
-    chosen = chosen_configuration(teardown, configuration)
-    stated = sides.stated_figures([(teardown, chosen)], "range", asked.duty.name)
-    one = sides.subject(teardown, asked, n_draws, seed, chosen.id, stated.basis, known)
-    prior = known.residual
-    question = Question(
-        "range",
-        asked.duty,
-        sides.surroundings(one.resolved),
-        ResidualPrior(prior.sd_ln, prior.family_correlation),
-        seed=seed,
+    start = one_vehicle(
+        teardown, duty=duty, configuration=configuration, n_draws=n_draws, seed=seed, defaults=defaults
     )
+    asked, chosen, stated, one = start.asked, start.configuration, start.stated, start.subject
+    question = start.question()
     side = sides.side(one, stated.facts[0])
     notes = list(one.resolved.assumed)
     if side.stated is None:

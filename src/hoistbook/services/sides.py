@@ -11,7 +11,7 @@ import numpy as np
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.causes import CAUSE_OF_FIELD
 from hoistbook.core.compare.engine import Surroundings
-from hoistbook.core.compare.gap import Decision, Side
+from hoistbook.core.compare.gap import Decision, Question, ResidualPrior, Side
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.energy.duty import drive
 from hoistbook.core.energy.parameters import SIGNED, EnergyParameters
@@ -149,6 +149,31 @@ def surroundings(resolved: Resolved) -> Surroundings:
     """Gravity and air density of the duty, the same for every vehicle in it."""
     return Surroundings(
         resolved.values["gravity_m_per_s2"].value, resolved.values["air_density_kg_per_m3"].value
+    )
+
+
+def question(
+    quantity: str, asked: NamedDuty, resolved: Resolved, known: EnergyDefaults, seed: int
+) -> Question:
+    """What is asked of the engine, with the prior of the residual that goes with the defaults.
+
+    Parameters
+    ----------
+    quantity : str
+        "range" or "energy".
+    asked : NamedDuty
+    resolved : Resolved
+        Gives the surroundings of the duty.
+    known : EnergyDefaults
+    seed : int
+    """
+    prior = known.residual
+    return Question(
+        quantity="range" if quantity == "range" else "energy",
+        duty=asked.duty,
+        surroundings=surroundings(resolved),
+        residual=ResidualPrior(prior.sd_ln, prior.family_correlation),
+        seed=seed,
     )
 
 
