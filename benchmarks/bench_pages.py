@@ -90,15 +90,6 @@ def told(words: str, first: float, again: list[float]) -> None:
     print(f"{words:58}{first:9.1f} ms{statistics.median(again):9.1f} ms")
 
 
-def forget() -> None:
-    """Drop what this process remembers of results, vehicles and templates' data; the templates stay compiled."""
-    from hoistbook.services import record
-    from hoistbook.services.pages import book
-
-    book._held.clear()
-    record._held.clear()
-
-
 def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
     from django.db import connection
     from django.template.loader import render_to_string
@@ -107,7 +98,7 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
 
     from hoistbook.app import opened
     from hoistbook.app.work import LINE
-    from hoistbook.services.pages.book import Asked, columns_of
+    from hoistbook.services.pages.book import Asked, columns_of, forget
     from hoistbook.services.pages.heads import heads
     from hoistbook.services.pages.parts import PartsBook
     from hoistbook.store.place import open_store

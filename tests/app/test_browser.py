@@ -97,7 +97,7 @@ SERVE = "from hoistbook.cli.main import app; app()"
 
 
 def is_axed(name, variant):
-    """Every kind of page once wide and light, once narrow and dark: axe takes its time and judges no width by itself."""
+    """Every kind of page once wide and light, once narrow and dark: axe takes its time."""
     return variant == (VARIANTS[3] if name.startswith("odd") else VARIANTS[0])
 
 
@@ -252,6 +252,7 @@ def test_the_tree_is_walked_and_opened_with_the_keyboard(reader):
     page.keyboard.press("Enter")
     page.get_by_role("heading", name="Sliding door, right", exact=True).wait_for()
     assert page.url.endswith("/vehicles/T/parts/?at=T-0363")
+    assert page.locator("#trail").inner_text().split("/")[-1].strip() == "Sliding door, right"
     assert tree.locator(".here").inner_text().startswith("Sliding door, right")
     # The branch stays open though other lines came in, and back leads to what was there before.
     assert tree.get_by_role("link", name="Bonnet").is_visible()
@@ -288,6 +289,29 @@ def test_find_rows_zones_and_copy_have_keys(reader):
     page.keyboard.press("j")
     page.keyboard.press("Enter")
     page.wait_for_url("**/vehicles/T/")
+
+
+def test_a_line_is_opened_in_place_and_keeps_the_keyboard(reader):
+    page = reader().open("/vehicles/T/parts/?at=T-0363")
+    page.get_by_role("link", name="Crash bar").focus()
+    page.keyboard.press("Enter")
+    page.get_by_role("heading", name="T-0368, Crash bar").wait_for()
+    assert page.evaluate("document.activeElement.textContent") == "Crash bar"
+    page.keyboard.press("ArrowDown")
+    assert page.evaluate("document.activeElement.textContent") == "Upper roller arm"
+    page.get_by_role("button", name="dark").click()
+    page.get_by_role("heading", name="T-0368, Crash bar").wait_for()
+    assert page.url.endswith("?at=T-0368")
+
+
+def test_a_server_that_ended_is_said(reader):
+    looking = reader()
+    page = looking.open("/vehicles/T/parts/")
+    page.route("**/parts/find/**", lambda route: route.abort())
+    page.get_by_label("Find a part by tag or name").fill("roller")
+    page.get_by_text("No answer: hoistbook serve has ended").wait_for()
+    assert looking.wrong.pop(0)  # the browser's own line about it
+    looking.wrong.clear()
 
 
 def test_the_theme_that_was_chosen_stays(reader):

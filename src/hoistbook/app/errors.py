@@ -22,7 +22,8 @@ def page(
 ) -> HttpResponse:
     """A page with a status, what happened and what to do; just the sentences where a part of a page was asked for."""
     said = {"title": title, "what": what, "advice": advice, "kept": kept, "block": (("Status", status),)}
-    whole = not getattr(request, "htmx", False)
+    htmx = getattr(request, "htmx", None)
+    whole = not htmx or htmx.history_restore_request
     template = "hoistbook/refused.html" if whole else "hoistbook/_refused.html"
     return render(request, template, said, status=status)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoistbook.services.record import Record
+from hoistbook.services.vehicles import Record
 
 _record: list[Record] = []
 

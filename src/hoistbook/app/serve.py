@@ -28,7 +28,7 @@ def application(folder: Path) -> Any:
     from django.core.handlers.wsgi import WSGIHandler
 
     from hoistbook.app import opened
-    from hoistbook.services.record import open_record
+    from hoistbook.services.vehicles import open_record
 
     opened.set_record(open_record(folder))
     return WSGIHandler()

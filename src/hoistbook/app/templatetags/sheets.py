@@ -121,6 +121,12 @@ def when(at: str) -> str:
 
 
 @register.filter
+def utc(at: str) -> str:
+    """A time of the record, which keeps them without zone of a place: "2026-11-18 14:02 UTC"."""
+    return f"{when(at)}\u00a0UTC"
+
+
+@register.filter
 def day(at: str) -> str:
     """The day of a time."""
     return at[:10]

@@ -10,7 +10,7 @@ from hoistbook.app.opened import the_record
 from hoistbook.app.sheet import address, head_of, vehicle_sheet
 from hoistbook.services.history import history as history_of
 from hoistbook.services.pages.changes import changes_of, lines_of
-from hoistbook.services.record import waiting_rows
+from hoistbook.services.vehicles import waiting_rows
 
 SHOWN = 30
 """project rule: vanished rows that are listed at once."""
@@ -52,5 +52,4 @@ def change(request: HttpRequest, code: str, change: int) -> HttpResponse:
         (found.name, address("history", found.code)),
         (f"change {change}", ""),
     ]
-    template = "hoistbook/_change.html" if request.htmx else "hoistbook/change.html"
-    return render(request, template, said)
+    return render(request, "hoistbook/change.html", said)

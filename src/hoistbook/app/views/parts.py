@@ -6,8 +6,8 @@ from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
-from django.views.decorators.vary import vary_on_headers
 
 from hoistbook.app.closure import closure_sheet
 from hoistbook.app.lines import assembly_table
@@ -23,7 +23,6 @@ FOUND_AT_ONCE = 20
 
 
 @require_safe
-@vary_on_headers("HX-Request")
 def parts(request: HttpRequest, code: str) -> HttpResponse:
     """The tree, opened down to the part of the address, and the lines of its assembly."""
     found = head_of(code)
@@ -40,12 +39,7 @@ def parts(request: HttpRequest, code: str) -> HttpResponse:
     with named():
         path = book.path(at)
     chosen = book.assembly_of(at)
-    said["trail"] = [
-        *said["trail"][:-1],
-        (found.name, address("vehicle", found.code)),
-        *((book.name(tag), _place(found, said, tag)) for tag in path[1:-1]),
-        *(((book.name(path[-1]), ""),) if len(path) > 1 else ()),
-    ]
+    said["trail"] = _trail(found, book, path, said["carried"])
     words = request.GET.get("q", "")
     said |= {
         "summary": summary,
@@ -77,8 +71,10 @@ def lines(request: HttpRequest, code: str) -> HttpResponse:
     with named():
         chosen = book.assembly_of(at)
     said = _lines(request, found, book, summary, chosen, "" if at == chosen else at)
-    template = "hoistbook/_more_lines.html" if said["table"]["first"] else "hoistbook/_lines.html"
-    return render(request, template, {**said, "head": found, "carried": request.GET.get("configuration", "")})
+    carried = request.GET.get("configuration", "")
+    said |= {"head": found, "carried": carried, "trail": _trail(found, book, book.path(at), carried)}
+    template = "hoistbook/_more_lines.html" if said["table"]["first"] else "hoistbook/_lines_alone.html"
+    return render(request, template, said)
 
 
 @require_safe
@@ -111,8 +107,14 @@ def _whole(request: HttpRequest, name: str) -> int:
     return int(text) if text.isascii() and text.isdigit() and len(text) < 8 else 0
 
 
-def _place(found: Head, said: dict[str, Any], tag: str) -> str:
-    return address("parts", found.code, at=tag, configuration=said["carried"])
+def _trail(found: Head, book: PartsBook, path: tuple[str, ...], carried: str) -> list[tuple[str, str]]:
+    """Where the reader is: the assemblies above a part, each a link."""
+    above = [
+        (book.name(tag), address("parts", found.code, at=tag, configuration=carried)) for tag in path[1:-1]
+    ]
+    here = [(book.name(path[-1]), "")] if len(path) > 1 else []
+    whole = address("vehicle", found.code, configuration=carried)
+    return [("Vehicles", reverse("home")), (found.name, whole), *above, *here]
 
 
 def _find(book: PartsBook, words: str) -> dict[str, Any]:

@@ -26,15 +26,15 @@ from hoistbook.services.doubts import within_one_vehicle
 from hoistbook.services.keeping import input_hash, keep, kept
 from hoistbook.services.kept import inputs_of
 from hoistbook.services.mass import mass_report
-from hoistbook.services.record import Record, teardown
+from hoistbook.services.vehicles import Record, teardown
 from hoistbook.store.vehicles import models
 
 Progress = Callable[[int, int, str], None]
 SUMMARY, COLUMNS = "vehicle page", "parts page"
 _ON_SCALE = (Cover.WEIGHED, Cover.INSIDE)
-_MOST_HELD = 12
+_MOST_HELD = {SUMMARY: 60, COLUMNS: 8}
 _STEPS = 4
-_held: OrderedDict[str, Any] = OrderedDict()
+_held: dict[str, OrderedDict[str, Json]] = {SUMMARY: OrderedDict(), COLUMNS: OrderedDict()}
 _holding = Lock()
 
 
@@ -74,18 +74,26 @@ def _read(record: Record, kind: str, asked: Asked) -> Json | None:
     key = (
         f"{record.folder.resolve()} {input_hash(kind, asked.inputs)}"  # a copy of a store may go another way
     )
+    held = _held[kind]
     with _holding:
-        if key in _held:
-            _held.move_to_end(key)
-            return dict(_held[key])
+        if key in held:
+            held.move_to_end(key)
+            return held[key]
     found = kept(record, kind, asked.inputs)
     if found is None:
         return None
     with _holding:
-        _held[key] = found.value
-        while len(_held) > _MOST_HELD:
-            _held.popitem(last=False)
+        held[key] = found.value
+        while len(held) > _MOST_HELD[kind]:
+            held.popitem(last=False)
     return found.value
+
+
+def forget() -> None:
+    """Drop the results held in memory; they are read from the store again."""
+    with _holding:
+        for held in _held.values():
+            held.clear()
 
 
 def work_out(record: Record, asked: Asked, progress: Progress = lambda _done, _total, _words: None) -> None:

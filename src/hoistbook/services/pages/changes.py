@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hoistbook.services.history import Line, line_of
-from hoistbook.services.record import SHEET_OF, Record, subject_of
+from hoistbook.services.vehicles import SHEET_OF, Record, subject_of
 from hoistbook.store.vehicles.past import acts, steps_after
 
 AT_ONCE = 200

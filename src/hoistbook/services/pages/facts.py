@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from hoistbook.core.quantities.instruments import Instrument
 from hoistbook.core.vehicle.records import Fact
 from hoistbook.services.pages.standing import Standing, standing
-from hoistbook.services.record import Record
+from hoistbook.services.vehicles import Record
 from hoistbook.store.changes.models import Change
 from hoistbook.store.vehicles import models
 from hoistbook.store.vehicles.mapping import KIND_OF, Quantities

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.records import Basis, Configuration, Fact, Vehicle
-from hoistbook.services.pages.standing import standing, standing_of_all
-from hoistbook.services.record import Record, known_code, state_of, subject_of
+from hoistbook.services.pages.standing import Standing, standing, standing_of_all
+from hoistbook.services.vehicles import Record, known_code, state_of, subject_of
 from hoistbook.store.changes.models import Change
 from hoistbook.store.studies.reading import stored_study, study_codes
 from hoistbook.store.vehicles import models
@@ -76,10 +78,11 @@ def heads(record: Record) -> tuple[Head, ...]:
     """Every vehicle of the store, in the order they came in."""
     identities = {code: rows[0].record for code, rows in standing_of_all(models.Identity).items()}
     configurations = standing_of_all(models.Configuration)
+    known = {code: place for code, place in places(record).items() if code in identities}
+    written = _written(record, list(known))
     return tuple(
-        _head(record, place, identities[code], tuple(row.record for row in configurations.get(code, ())))
-        for code, place in places(record).items()
-        if code in identities
+        _head(place, identities[code], configurations.get(code, ()), written[code])
+        for code, place in known.items()
     )
 
 
@@ -93,16 +96,39 @@ def head(record: Record, code: str) -> Head:
     """
     code = known_code(record, code)
     identity = standing(models.Identity, code)[0].record
-    configurations = tuple(row.record for row in standing(models.Configuration, code))
-    return _head(record, places(record)[code], identity, configurations)
+    written = _written(record, [code])[code]
+    return _head(places(record)[code], identity, standing(models.Configuration, code), written)
 
 
-def _head(record: Record, place: int, vehicle: Vehicle, configurations: tuple[Configuration, ...]) -> Head:
-    change = state_of(record, vehicle.code)
-    written = Change.objects.values("at", "person").get(pk=change)
-    changes = Change.objects.filter(subject=subject_of(vehicle.code)).count()
-    at = written["at"].isoformat(timespec="minutes")
-    return Head(vehicle, place, configurations, change, at, written["person"], changes)
+@dataclass(frozen=True, slots=True)
+class _Written:
+    """The last change of a vehicle, and how many there were."""
+
+    change: int
+    at: str
+    person: str
+    changes: int
+
+
+def _written(record: Record, codes: Sequence[str]) -> dict[str, _Written]:
+    last = {code: state_of(record, code) for code in codes}
+    acts = Change.objects.in_bulk(set(last.values()))
+    about = Change.objects.filter(subject__in=[subject_of(code) for code in codes])
+    counts = Counter(about.values_list("subject", flat=True))
+    return {
+        code: _Written(
+            change,
+            acts[change].at.isoformat(timespec="minutes"),
+            acts[change].person,
+            counts[subject_of(code)],
+        )
+        for code, change in last.items()
+    }
+
+
+def _head(place: int, vehicle: Vehicle, configurations: Sequence[Standing], written: _Written) -> Head:
+    chosen = tuple(row.record for row in configurations)
+    return Head(vehicle, place, chosen, written.change, written.at, written.person, written.changes)
 
 
 def stated_ranges(record: Record) -> dict[str, tuple[tuple[str, Quantity], ...]]:

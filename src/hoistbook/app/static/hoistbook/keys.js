@@ -63,4 +63,21 @@ document.addEventListener("click", (event) => {
   }
 });
 
+// The theme is kept by a form; it comes back to where the reader is now, not to where the page began.
+document.addEventListener("submit", (event) => {
+  const back = event.target.matches("[data-comes-back]") && event.target.elements.next;
+  if (back) back.value = location.pathname + location.search;
+});
+
+const lost = (words) => {
+  const place = document.getElementById("said");
+  place.textContent = words;
+  place.classList.add("seen");
+  setTimeout(() => place.classList.remove("seen"), 8000);
+};
+document.addEventListener("htmx:sendError", () =>
+  lost("No answer: hoistbook serve has ended. Nothing was changed; start it again and reload the page."));
+document.addEventListener("htmx:responseError", () =>
+  lost("This could not be shown. Nothing was changed; reload the page, and see the terminal if it happens again."));
+
 setUpTree();

@@ -54,6 +54,10 @@ export function setUpTree() {
   document.addEventListener("htmx:afterSwap", () => {
     const lines = document.getElementById("lines");
     const tree = document.getElementById("tree");
-    if (lines && tree) mark(tree, lines.dataset.tag);
+    if (!lines || !tree) return;
+    mark(tree, lines.dataset.tag);
+    // A link in the lines that were replaced took the focus with it.
+    if (document.activeElement === document.body)
+      (lines.querySelector("tr[aria-current] a") ?? lines.querySelector("h2"))?.focus({ preventScroll: true });
   });
 }
