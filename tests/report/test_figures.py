@@ -85,8 +85,10 @@ def test_printed_band_never_claims_more_than_the_band_itself(value, below, above
 
 
 def test_words_of_the_core_are_set_for_print():
-    assert worded("40% of it unless road_load_b is stated, my_own_name stays") == (
-        "40\u202f% of it unless road load B is stated, my_own_name stays"
+    # A name that somebody typed stays as it was typed, even where it is also the name of a quantity.
+    assert (
+        worded("40% of it, 3 % more; part drag_area stays")
+        == "40\u202f% of it, 3\u202f% more; part drag_area stays"
     )
 
 

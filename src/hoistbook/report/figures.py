@@ -11,7 +11,7 @@ from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import MINUS, NARROW_SPACE, quantity_text, text
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import from_si
-from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words, unit_text
+from hoistbook.core.vehicle.kinds import unit_text
 
 METRIC, US = "metric", "us"
 DISPLAY_UNITS = {
@@ -29,7 +29,6 @@ LOPSIDED = 1.25
 sides of a band from a few thousand draws differ by some per cent by chance alone."""
 
 CERTAIN = 0.99
-_NAME = re.compile(r"\b[a-z][a-z0-9]*(?:_[a-z0-9]+)+\b")
 _RAISED = {"2": "²", "3": "³"}
 NO_BREAK_SPACE = "\u00a0"
 FIGURE_SPACE = "\u2007"
@@ -177,13 +176,8 @@ def per_cent(fraction: float) -> str:
 
 
 def worded(sentence: str) -> str:
-    """A sentence of the core as it is printed: names of fields in words, "40 %" for "40%"."""
-
-    def words(found: re.Match[str]) -> str:
-        kind = QUANTITY_KINDS.get(found[0])
-        return kind.words if kind else field_words(found[0])
-
-    return re.sub(r"(?<=\d)[ \u00a0]?%", f"{NARROW_SPACE}%", _NAME.sub(words, sentence))
+    """A sentence of the core as it is set in print: "40 %" with a narrow space for "40%"."""
+    return re.sub(r"(?<=\d)[ \u00a0]?%", f"{NARROW_SPACE}%", sentence)
 
 
 def aligned(numbers: Sequence[str], *, pad: str = FIGURE_SPACE) -> list[str]:
