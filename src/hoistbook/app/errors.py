@@ -9,7 +9,6 @@ from typing import Any
 from django.db import DatabaseError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.urls import reverse
 
 from hoistbook.store.problems import Busy, StoreRefused
 
@@ -32,13 +31,7 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
     """404: say what is not there; a close name is in the message where there is one."""
     told = exception.args[0] if exception is not None and exception.args else ""
     what = told if isinstance(told, str) and told else "There is no page at this address."
-    return page(
-        request,
-        404,
-        "Not here",
-        what,
-        f"The vehicles and studies of this store are listed at {reverse('home')}.",
-    )
+    return page(request, 404, "Not here", what, "Look for it in the lists of this store.")
 
 
 def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:

@@ -122,6 +122,7 @@ def _line(
     above: str,
 ) -> dict[str, Any]:
     cell: Cell = cells["line", line.tag]
+    function = "" if line.function == above else line.function
     return {
         "line": line,
         "cell": cell,
@@ -131,7 +132,8 @@ def _line(
         "inside": line.held_by if line.basis == INSIDE else "",
         "readings": sum(row.counts for row in masses),
         "struck": _struck(struck, cells, line.tag),
-        "function": "" if line.function == above else line.function,
+        "function": function,
+        "below": [words for words in (line.joint, line.material, function) if words],
         "chosen": line.tag == chosen,
     }
 
