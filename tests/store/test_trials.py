@@ -7,6 +7,7 @@ from hoistbook.capture.channel_map import ChannelMap, Mapped
 from hoistbook.capture.template import write_template
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
 from hoistbook.core.trials.outcome import Curve, Figure, Outcome
+from hoistbook.services.energy import range_report
 from hoistbook.services.energy_trials import Asked, evaluate
 from hoistbook.services.logs import channel_map, log_series, save_channel_map
 from hoistbook.services.record import load_workbook, statements, teardown
@@ -63,6 +64,22 @@ def test_a_test_becomes_facts_with_evidence_and_a_second_entry_changes_nothing(p
     }
     assert kept.outcome["curves"][0]["points_in_all"] == 61
     assert (place.files / kept.file_sha256[:2] / kept.file_sha256).read_bytes() == path.read_bytes()
+
+
+def test_a_bar_turns_from_assumed_to_measured(place, tmp_path):
+    code = loaded(place, tmp_path)
+    save_channel_map(place, "bench", MAP, "C. D.")
+
+    def charging():
+        rows = {row.field: row for row in range_report(teardown(place, code), n_draws=200).parameters}
+        return rows["charging_efficiency_frac"]
+
+    before = charging()
+    charged(place, code, charge_log(tmp_path))
+    after = charging()
+    assert (before.origin, after.origin) == ("assumed", "measured")
+    # first principles: 9 of 10 kW.
+    assert after.value == pytest.approx(0.9)
 
 
 def test_a_corrected_log_supersedes(place, tmp_path):
