@@ -234,6 +234,8 @@ def test_every_page_can_be_read(reader, name):
 
 
 def test_the_tree_is_walked_and_opened_with_the_keyboard(reader):
+    from playwright.sync_api import expect
+
     looking = reader()
     page = looking.open("/vehicles/T/parts/")
     tree = page.locator("#tree")
@@ -255,10 +257,14 @@ def test_the_tree_is_walked_and_opened_with_the_keyboard(reader):
     assert page.locator("#trail").inner_text().split("/")[-1].strip() == "Sliding door, right"
     assert tree.locator(".here").inner_text().startswith("Sliding door, right")
     # The branch stays open though other lines came in, and back leads to what was there before.
-    assert tree.get_by_role("link", name="Bonnet").is_visible()
+    bonnet = tree.get_by_role("link", name="Bonnet")
+    assert bonnet.is_visible()
+    # The focus stays on the link that was followed, and goes to the branch that holds it.
+    expect(tree.get_by_role("link", name="Sliding door, right")).to_be_focused()
     page.keyboard.press("ArrowLeft")
+    expect(tree.get_by_role("link", name="Closures and glazing")).to_be_focused()
     page.keyboard.press("ArrowLeft")
-    assert not tree.get_by_role("link", name="Bonnet").is_visible()
+    expect(bonnet).to_be_hidden()
     page.go_back()
     page.get_by_role("heading", name="Turnstone", exact=True).first.wait_for()
     assert page.url.endswith("/vehicles/T/parts/")
