@@ -12,6 +12,7 @@ from hoistbook.capture.public_rows import PublicTable, read_public_rows
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import WeightedDraws
 from hoistbook.core.compare.causes import RESIDUAL
+from hoistbook.core.compare.engine import Surroundings
 from hoistbook.core.compare.gap import Question, ResidualPrior, Side, model_value, reconcile
 from hoistbook.core.compare.inference import (
     Alternative,
@@ -24,7 +25,7 @@ from hoistbook.core.compare.inference import (
     results_log_weight,
     weighed,
 )
-from hoistbook.core.compare.next_measurement import Candidate, Narrowing, ranked
+from hoistbook.core.compare.next_measurement import Narrowing, ranked
 from hoistbook.core.compare.published import contradictions
 from hoistbook.core.compare.published_rows import Contradiction, PublishedRow
 from hoistbook.core.compare.walk import Walk, range_walk
@@ -41,6 +42,7 @@ from hoistbook.reference.published import PublishedSettings, published_settings
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.doubts import of_the_fit
 from hoistbook.services.duties import NamedDuty, named_duty
+from hoistbook.services.next_measurements import candidates
 from hoistbook.services.published_entry import Entry, find_entry
 
 LEARNED_FIELDS = (
@@ -51,8 +53,6 @@ LEARNED_FIELDS = (
     "usable_energy_j",
 )
 """Driveline, recuperation, auxiliaries, charging; usable energy goes with charging."""
-FORCE_SPEEDS_M_PER_S = (30.0 / 3.6, 70.0 / 3.6, 110.0 / 3.6)
-"""Speeds at which a coast-down speaks of drag: low, middle and high of one run (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,7 +209,7 @@ def infer_report(
         alternatives=alternatives(
             x, y, LEARNED_FIELDS[:4], (ln_model[0], ln_model[1]), np.log(rho[0] / rho[1]), draws
         ),
-        next_measurements=_next(x, y, found.shares, draws, settings.measurements),
+        next_measurements=_next(x, y, found.shares, draws, settings.measurements, question.surroundings),
         contradictions=tuple(told),
         assumptions=tuple(
             dict.fromkeys(
@@ -266,43 +266,17 @@ def _next(
     shares: Mapping[str, Array],
     draws: WeightedDraws,
     kinds: Sequence[MeasurementKind],
+    surroundings: Surroundings,
 ) -> tuple[NextMeasurement, ...]:
-    candidates = [_candidate(side, kind) for side in (x, y) for kind in kinds]
-    owners = {
-        candidate.name: side.code for side in (x, y) for candidate in (_candidate(side, k) for k in kinds)
-    }
-    by_name = {candidate.name: candidate for candidate in candidates}
+    known = candidates((x, y), kinds, surroundings)
     moving = {name: share for name, share in shares.items() if name != RESIDUAL and np.any(share)}
     found = []
-    for narrowing in ranked(shares[RESIDUAL], draws.weight, candidates):
+    for narrowing in ranked(shares[RESIDUAL], draws.weight, [candidate for _, candidate in known.values()]):
+        owner, candidate = known[narrowing.name]
         best = ("", 0.0, 0.0)
         for cause, share in moving.items():
-            (one,) = ranked(share, draws.weight, [by_name[narrowing.name]])
+            (one,) = ranked(share, draws.weight, [candidate])
             if one.half_width_now - one.half_width_then > best[1] - best[2]:
                 best = (cause, one.half_width_now, one.half_width_then)
-        found.append(NextMeasurement(owners[narrowing.name], narrowing, *best))
+        found.append(NextMeasurement(owner, narrowing, *best))
     return tuple(found)
-
-
-def _candidate(side: Side, kind: MeasurementKind) -> Candidate:
-    if kind.fields == ("force",):
-        rows = np.stack([_drag(side.fields, v) for v in FORCE_SPEEDS_M_PER_S])
-    else:
-        unknown = [name for name in kind.fields if name not in side.fields]
-        if unknown:
-            msg = (
-                f"measurement {kind.name!r} shows {unknown[0]!r}, which is no parameter of the energy model."
-            )
-            raise ValueError(msg)
-        rows = np.stack([side.fields[name] for name in kind.fields])
-    sd = [kind.sd * abs(float(row.mean())) if kind.relative else kind.sd for row in rows]
-    return Candidate(f"{kind.name}/{side.code}", kind.words, rows, sd, kind.how, kind.minutes)
-
-
-def _drag(fields: Mapping[str, Array], speed: float) -> Array:
-    """Road load at a speed, air density of the US reference state. [N]"""
-    rolling = fields["test_mass_kg"] * 9.80665 * fields["tyre_coefficient"]
-    air = 0.5 * 1.1671 * fields["drag_area_m2"] + fields["drag_force_c_n_s2_per_m2"]
-    return np.asarray(
-        rolling + fields["drag_force_n"] + fields["drag_force_b_n_s_per_m"] * speed + air * speed**2
-    )

@@ -71,13 +71,26 @@ def next_measurements(
     ------
     See `next_measurement.ranked`; the standard uncertainties of the kinds are data with their own marks.
     """
-    candidates = {
+    known = candidates(vehicles, kinds, surroundings)
+    found = ranked(target, draws.weight, [candidate for _, candidate in known.values()])
+    return tuple(NextMeasurement(known[one.name][0], one) for one in found)
+
+
+def candidates(
+    vehicles: Sequence[Side], kinds: Sequence[MeasurementKind], surroundings: Surroundings
+) -> dict[str, tuple[str, Candidate]]:
+    """List what could be measured: code of the vehicle and the candidate, by its name.
+
+    Raises
+    ------
+    ValueError
+        A kind shows what is no parameter of the energy model.
+    """
+    return {
         f"{kind.name}/{side.code}": (side.code, _candidate(side, kind, surroundings))
         for side in vehicles
         for kind in kinds
     }
-    found = ranked(target, draws.weight, [candidate for _, candidate in candidates.values()])
-    return tuple(NextMeasurement(candidates[one.name][0], one) for one in found)
 
 
 def _candidate(side: Side, kind: MeasurementKind, surroundings: Surroundings) -> Candidate:
