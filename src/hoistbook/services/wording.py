@@ -55,9 +55,10 @@ def figure_words(value: Quantity, quantity: str = "") -> str:
         kind.example_units[0] if kind is not None and kind.unit == value.unit and kind.example_units else None
     )
     if unit in (None, "1"):
-        plain = quantity_text(value)
-        return plain if value.unit == "1" else plain.removesuffix(value.unit) + unit_text(value.unit)
-    return quantity_text(value, unit)
+        unit = value.unit
+    if unit == "1":
+        return quantity_text(value)
+    return quantity_text(value, unit).removesuffix(unit) + unit_text(unit)
 
 
 def value_words(value: Any, quantity: str = "") -> str:
