@@ -46,7 +46,26 @@ VARIANTS = [(width, theme) for width in (1440, 1024) for theme in ("light", "dar
 SERIOUS = ("serious", "critical")
 ODD = ("<script>document.title='stolen'</script>", '"><img src=x onerror=alert(1)>', "W" * 120)
 
-pytestmark = pytest.mark.skipif(not CHROMIUM, reason="no Chromium here: pages are not looked at in a browser")
+
+def lacking():
+    """What keeps pages from being looked at in a browser here; empty when nothing does."""
+    if not CHROMIUM:
+        return "no Chromium here"
+    import playwright
+
+    driver = Path(playwright.__file__).parent / "driver" / "node"
+    try:
+        started = subprocess.run([driver, "--version"], capture_output=True, text=True, check=False)
+    except OSError as error:
+        return f"the browser's driver does not start ({error})"
+    # On a bare Debian it is libatomic1 that is missing.
+    return (
+        "" if started.returncode == 0 else f"the browser's driver does not start ({started.stderr.strip()})"
+    )
+
+
+LACKING = lacking()
+pytestmark = pytest.mark.skipif(bool(LACKING), reason=f"{LACKING}: pages are not looked at in a browser")
 
 # Text that is cut off, reaches out of its cell or its drawing, or lies on other text of a drawing.
 UNREADABLE = """() => {
