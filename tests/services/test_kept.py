@@ -54,7 +54,7 @@ def test_history_of_a_part_a_fact_a_function(record, load):
     assert names == ["A1", "J1", "R1", "A1"]
     ((_, facts),) = told(record, "drag area")
     assert [(event, fields[0][2].replace("\u202f", " ")) for event, _, fields in facts] == [
-        ("added", "1.200 ± 0.040 m2")
+        ("added", "1.200 ± 0.040 m²")
     ]
     assert {name for _, lines in told(record, "F1") for _, name, _ in lines} == {
         "F1",
