@@ -1,7 +1,11 @@
-"""A store on each database with a small vehicle in it, and a client that asks for its pages."""
+"""A store on each database with a small vehicle in it, a client that asks for its pages, and a browser for the demo."""
+
+import re
+import subprocess
 
 import pytest
 
+from app.looking import CHROMIUM, FILL, FLAGS, ODD, SERVE, Reader, corrected, odd, python
 from capture.books import saved, sound
 from hoistbook.app import opened
 from hoistbook.app.settings import configure_pages
@@ -50,3 +54,45 @@ def ask(client):
 def van(load):
     """The sound workbook of the capture tests, loaded."""
     return load(sound(), note="first")
+
+
+@pytest.fixture(scope="session")
+def address(tmp_path_factory):
+    """Address at which the store of the demo is served, with one van corrected since and an odd vehicle."""
+    folder = tmp_path_factory.mktemp("pages")
+    store = folder / "store"
+    loads = [corrected(folder), "L. Svensson", odd(folder), ODD[1]]
+    subprocess.run(**python(FILL, store, *loads), check=True)
+    serving = subprocess.Popen(
+        **python(SERVE, "serve", "--store", store, "--port", "0"), stdout=subprocess.PIPE
+    )
+    try:
+        yield re.match(r"http://127\.0\.0\.1:\d+", serving.stdout.readline())[0]
+    finally:
+        serving.terminate()
+        serving.wait(20)
+        serving.stdout.close()
+
+
+@pytest.fixture(scope="session")
+def browser():
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def reader(browser, address):
+    made = []
+
+    def make(*args, **more):
+        made.append(Reader(browser, address, *args, **more))
+        return made[-1]
+
+    yield make
+    for one in made:
+        one.context.close()
+        assert (one.elsewhere, one.wrong) == ([], [])
