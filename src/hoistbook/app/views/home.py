@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from hoistbook.app.cells import Cell, column, interval_of, of_quantity
@@ -101,9 +101,6 @@ def _mass(summary: Json | None) -> tuple[Interval | None, str]:
 
 def _study(study: StudyHead, rows: list[VehicleRow]) -> dict[str, object]:
     names = {row.head.code: row.head.name for row in rows}
-    try:
-        link = reverse("study", args=[study.code])
-    except NoReverseMatch:
-        link = ""
+    link = reverse("study", args=[study.code])
     compared = [(place, names.get(code, code)) for place, code in enumerate(study.vehicles)]
     return {"study": study, "link": link, "compared": compared}
