@@ -5,9 +5,7 @@ from django.db import DatabaseError, connection, transaction
 from django.db.models import ProtectedError
 
 from hoistbook.store.changes.models import Change
-from hoistbook.store.setup import APPS
 from hoistbook.store.vehicles.models import Configuration, Vehicle
-from hoistbook.store.versions import Version
 from hoistbook.store.writing import state, writing
 
 PLAIN = {"wheels": "", "options": "", "note": ""}
@@ -25,33 +23,6 @@ def two(place):
 def run(statement):
     with transaction.atomic(), connection.cursor() as cursor:
         cursor.execute(statement)
-
-
-def tables():
-    from django.apps import apps
-
-    return [m for app in APPS for m in apps.get_app_config(app.rpartition(".")[2]).get_models()]
-
-
-def test_every_table_is_append_only(two):
-    for model in tables():
-        name, column = model._meta.db_table, model._meta.pk.column
-        filled = model.objects.exists()
-        if filled or connection.vendor == "postgresql":
-            for statement in (f'UPDATE {name} SET "{column}" = "{column}"', f"DELETE FROM {name}"):
-                with pytest.raises(DatabaseError, match="is append-only: supersede the row instead"):
-                    run(statement)
-        if connection.vendor == "postgresql":
-            with pytest.raises(DatabaseError, match="is append-only"):
-                run(f"TRUNCATE {name} CASCADE")
-        else:
-            with connection.cursor() as cursor:
-                cursor.execute(
-                    "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = %s", [name]
-                )
-                guards = {row[0].removeprefix(f"{name}_") for row in cursor.fetchall()}
-            assert guards >= {"no_update", "no_delete", "no_replace"}
-            assert not issubclass(model, Version) or guards >= {"same_slot", "no_fork"}
 
 
 def test_the_models_refuse_too(two):

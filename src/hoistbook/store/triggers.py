@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.db.migrations.operations.base import Operation, OperationCategory
@@ -18,8 +19,8 @@ class _Triggers(Operation):
         self.table = table
         self.key = key
 
-    def forward(self, vendor: str) -> list[str]:
-        """Return the statements that set the triggers up."""
+    def forward(self, vendor: str, keys: Sequence[Sequence[str]] = ()) -> list[str]:
+        """Return the statements that set the triggers up; `keys` are the unique keys of the table."""
         raise NotImplementedError
 
     def backward(self, vendor: str) -> list[str]:
@@ -31,7 +32,9 @@ class _Triggers(Operation):
 
     def database_forwards(self, app_label: str, schema_editor: Any, from_state: Any, to_state: Any) -> None:
         """Set the triggers up."""
-        for statement in self.forward(schema_editor.connection.vendor):
+        connection = schema_editor.connection
+        keys = unique_keys(connection, self.table) if connection.vendor == "sqlite" else ()
+        for statement in self.forward(connection.vendor, keys):
             schema_editor.execute(statement, params=None)
 
     def database_backwards(self, app_label: str, schema_editor: Any, from_state: Any, to_state: Any) -> None:
@@ -49,16 +52,23 @@ class AppendOnly(_Triggers):
 
     Notes
     -----
+    INSERT OR REPLACE of SQLite deletes every row that has a key of the new one, without asking the delete trigger: the
+    hidden row number, the primary key, and each unique key. The last trigger looks for such a row first.
+
     On SQLite a table that is made anew (as the library does for most changes of a table) loses its triggers: a later
     migration that alters the table ends with this operation again.
     """
 
-    def forward(self, vendor: str) -> list[str]:
+    def forward(self, vendor: str, keys: Sequence[Sequence[str]] = ()) -> list[str]:
         """Return the statements that set the triggers up."""
         table = self.table
         told = f"{table} is append-only: supersede the row instead"
         if vendor == "sqlite":
-            # The last one closes INSERT OR REPLACE, which deletes without asking the delete trigger.
+            same = [
+                " AND ".join(f"{column} = NEW.{column}" for column in key)
+                for key in dict.fromkeys((("rowid",), (self.key,), *map(tuple, keys)))
+            ]
+            there = " OR ".join(f"EXISTS (SELECT 1 FROM {table} WHERE {one})" for one in same)
             return [
                 (
                     f"CREATE TRIGGER {table}_no_update BEFORE UPDATE ON {table} "
@@ -70,8 +80,7 @@ class AppendOnly(_Triggers):
                 ),
                 (
                     f"CREATE TRIGGER {table}_no_replace BEFORE INSERT ON {table} "
-                    f"WHEN EXISTS (SELECT 1 FROM {table} WHERE {self.key} = NEW.{self.key}) "
-                    f"BEGIN SELECT RAISE(ABORT, '{told}'); END"
+                    f"WHEN {there} BEGIN SELECT RAISE(ABORT, '{told}'); END"
                 ),
             ]
         return [
@@ -96,7 +105,7 @@ class AppendOnly(_Triggers):
 class SameSlot(_Triggers):
     """A version supersedes only one of its own slot: owner, statement and slot are alike, its change is not later."""
 
-    def forward(self, vendor: str) -> list[str]:
+    def forward(self, vendor: str, keys: Sequence[Sequence[str]] = ()) -> list[str]:
         """Return the statements that set the triggers up."""
         table = self.table
         told = f"{table}: a version supersedes an earlier one of its own slot, and no other"
@@ -136,6 +145,18 @@ class SameSlot(_Triggers):
         if vendor == "sqlite":
             return [f"DROP TRIGGER {table}_{name}" for name in ("same_slot", "no_fork")]
         return [f"DROP TRIGGER {table}_same_slot ON {table}", f"DROP FUNCTION {table}_same_slot()"]
+
+
+def unique_keys(connection: Any, table: str) -> list[tuple[str, ...]]:
+    """Columns of every unconditional unique key of a table of SQLite."""
+    with connection.cursor() as cursor:
+        cursor.execute(f"PRAGMA index_list({table})")
+        names = [name for _, name, unique, _, partial in cursor.fetchall() if unique and not partial]
+        found = []
+        for name in sorted(names):
+            cursor.execute(f"PRAGMA index_info({name})")
+            found.append(tuple(column for _, _, column in cursor.fetchall()))
+    return found
 
 
 def versioned(*tables: str) -> list[_Triggers]:
