@@ -188,7 +188,7 @@ def test_other_comparison_is_marked_only_where_it_differs():
 
 
 def test_dark_sheet_has_its_own_ink():
-    light, dark = (walk_spec(range_walk(), captions(), dark=dark) for dark in (False, True))
+    light, dark = (walk_spec(range_walk(), captions(), theme=theme) for theme in (LIGHT, DARK))
     assert (light["background"], dark["background"]) == (LIGHT.paper, DARK.paper)
     assert {row["fill"] for row in dataset(light, "texts")}.isdisjoint(
         row["fill"] for row in dataset(dark, "texts")

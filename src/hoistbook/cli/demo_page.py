@@ -17,6 +17,7 @@ from hoistbook.cli.walk_table import print_decisions, print_walk
 from hoistbook.core.mass import MassBook
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.report.render import write_chart
+from hoistbook.report.theme import DARK, LIGHT, Theme
 from hoistbook.services.as_json.gap import gap_json
 from hoistbook.services.as_json.mass import closure_json
 from hoistbook.services.as_json.parts import Json
@@ -87,7 +88,7 @@ def run_demo(out: Path, *, duty: str, draws: int, seed: int, dark: bool) -> Demo
         shutil.copyfile(path, copy)
         files[path.name] = f"workbook of {_name(vans[name])}"
     with working("drawing"):
-        files |= _drawings(demo, dark=dark)
+        files |= _drawings(demo, DARK if dark else LIGHT)
     with working("filling a store"):
         made = demo_store(out / STORE)
     files[STORE] = (
@@ -98,19 +99,19 @@ def run_demo(out: Path, *, duty: str, draws: int, seed: int, dark: bool) -> Demo
     return replace(demo, files=files)
 
 
-def _drawings(demo: Demo, *, dark: bool) -> dict[str, str]:
+def _drawings(demo: Demo, theme: Theme) -> dict[str, str]:
     """Write the drawings; names of files and what they show."""
     specs = {
-        "range-as-found.svg": ("the range walk as found", walk_drawing(demo.range, dark=dark)),
+        "range-as-found.svg": ("the range walk as found", walk_drawing(demo.range, theme=theme)),
         "range-normalised.svg": (
             "the same with unlike content set equal",
-            walk_drawing(demo.normalised, dark=dark),
+            walk_drawing(demo.normalised, theme=theme),
         ),
         "range-mass.svg": (
             "decision by decision inside its mass bar",
-            cause_drawing(demo.range, "mass", dark=dark),
+            cause_drawing(demo.range, "mass", theme=theme),
         ),
-        "mass-as-found.svg": ("the mass walk as found", walk_drawing(demo.mass, dark=dark)),
+        "mass-as-found.svg": ("the mass walk as found", walk_drawing(demo.mass, theme=theme)),
     }
     written = {}
     for name, (words, spec) in specs.items():

@@ -106,6 +106,7 @@ def gap(
     from hoistbook.cli.progress import find, working
     from hoistbook.cli.study_page import print_version
     from hoistbook.report.render import check_chart_path, write_chart
+    from hoistbook.report.theme import DARK, LIGHT
     from hoistbook.services.as_json.gap import gap_json
     from hoistbook.services.gap import gap_report
     from hoistbook.services.gap_drawing import walk_drawing
@@ -166,7 +167,7 @@ def gap(
         view = replace(view, under=under.under)
     if chart is not None:
         with working(f"drawing {chart.name}"):
-            write_chart(chart, walk_drawing(view, dark=dark))
+            write_chart(chart, walk_drawing(view, theme=DARK if dark else LIGHT))
     if as_json:
         print_json({**gap_json(view), **({"study": under.as_json()} if under else {})})
         return

@@ -62,9 +62,10 @@ def draw(board: Board, theme: Theme, width: float) -> Spec:
     d = Drawing(theme)
     cols = columns(width, stairs=board.stairs is not None, origins=board.has_origins)
     inner = width - 2.0 * MARGIN
-    y = MARGIN + 20.0
-    y = d.write_wrapped(board.captions.title, MARGIN, y, inner, size=ANSWER, lead=31.0)
-    if board.captions.subtitle:
+    y = MARGIN + 20.0 if board.captions.headed else 4.0
+    if board.captions.headed:
+        y = d.write_wrapped(board.captions.title, MARGIN, y, inner, size=ANSWER, lead=31.0)
+    if board.captions.headed and board.captions.subtitle:
         y = d.write_wrapped(
             board.captions.subtitle, MARGIN, y, inner, size=WORD, lead=21.0, colour=theme.ink_2
         )

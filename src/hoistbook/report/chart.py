@@ -12,7 +12,7 @@ from hoistbook.report.figures import METRIC, as_fine, certainty, display_unit, f
 from hoistbook.report.pairing import paired
 from hoistbook.report.sentences import capital, end_word, limit_word
 from hoistbook.report.sheet import Board, Captions, Row, Stairs
-from hoistbook.report.theme import DARK, LIGHT
+from hoistbook.report.theme import LIGHT, Theme
 
 WIDTH_PX = 1440.0
 
@@ -24,7 +24,7 @@ def walk_spec(
     other: Walk | None = None,
     first: Walk | None = None,
     width_px: float = WIDTH_PX,
-    dark: bool = False,
+    theme: Theme = LIGHT,
     units: str = METRIC,
 ) -> Spec:
     """Draw a walk of any quantity: running value left, what each cause is worth right.
@@ -39,7 +39,8 @@ def walk_spec(
         Keeps its order of bars (as found); `walk` itself when left out.
     width_px : float
         At least 900.
-    dark : bool
+    theme : Theme
+        `theme.SHEET` draws for inside a page, in the colours of whatever theme the page has.
     units : str
         "metric" or "us".
 
@@ -82,7 +83,7 @@ def walk_spec(
         other=other.comparison if other else "",
         codes=(walk.code_x, walk.code_y),
     )
-    return draw(board, DARK if dark else LIGHT, width_px)
+    return draw(board, theme, width_px)
 
 
 def decisions_spec(
@@ -91,7 +92,7 @@ def decisions_spec(
     captions: Captions,
     *,
     width_px: float = WIDTH_PX,
-    dark: bool = False,
+    theme: Theme = LIGHT,
     units: str = METRIC,
 ) -> Spec:
     """Draw what the decisions inside one cause are worth; the cause less its decisions is hatched.
@@ -104,7 +105,8 @@ def decisions_spec(
     captions : Captions
     width_px : float
         At least 900.
-    dark : bool
+    theme : Theme
+        `theme.SHEET` draws for inside a page, in the colours of whatever theme the page has.
     units : str
         "metric" or "us".
 
@@ -139,7 +141,7 @@ def decisions_spec(
         quantity=walk.quantity,
         foot=(capital(bar.words), f"{total} in all"),
     )
-    return draw(board, DARK if dark else LIGHT, width_px)
+    return draw(board, theme, width_px)
 
 
 def standing(bar: Bar) -> str:

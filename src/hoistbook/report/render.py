@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import os
+import re
 from functools import lru_cache
+from html import escape
 from pathlib import Path
 
 import vl_convert
 
+from hoistbook.report.columns import MARGIN
 from hoistbook.report.drawing import Spec
 from hoistbook.report.theme import FONT
 
 SUFFIXES = (".svg", ".png")
+_ROLES = re.compile(r' (?:role|aria-[a-z]+)="[^"]*"')
 PNG_SCALE = 2.0
 """Pixels of a PNG per px of the sheet: sharp on a slide and in print."""
 
@@ -19,6 +23,27 @@ PNG_SCALE = 2.0
 def svg(spec: Spec) -> str:
     """SVG of a specification; the same specification gives the same text."""
     return str(vl_convert.vega_to_svg(spec))
+
+
+def inside_page(spec: Spec, label: str) -> str:
+    """SVG of a walk to stand inside a page: no paper of its own, no margin, one picture with one label.
+
+    Parameters
+    ----------
+    spec : dict
+        Drawn with `theme.SHEET`.
+    label : str
+        What a screen reader says of it; the table beside it says the figures.
+
+    Returns
+    -------
+    str
+        Markup whose texts the renderer has escaped.
+    """
+    width, height = spec["width"], spec["height"]
+    inside = _ROLES.sub("", svg(spec).partition(">")[2].partition("/>")[2])
+    box = f"{MARGIN:.0f} 0 {width - 2.0 * MARGIN:.0f} {height:.0f}"
+    return f'<svg class="marks" viewBox="{box}" role="img" aria-label="{escape(label)}">{inside}'
 
 
 def png(spec: Spec, scale: float = PNG_SCALE) -> bytes:

@@ -26,6 +26,8 @@ class Captions:
         The figures behind a bar, as "8.9 against 7.6 N/kN".
     notes : tuple of str
         Duty, draws, versions: the last lines of the sheet.
+    headed : bool
+        Whether title and subtitle stand on the sheet; a page that says them above its drawing leaves them out.
     """
 
     title: str
@@ -34,6 +36,7 @@ class Captions:
     places: tuple[int, int] = (0, 1)
     details: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     notes: tuple[str, ...] = ()
+    headed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
