@@ -20,7 +20,7 @@ from hoistbook.core.vehicle.records import Rule, Teardown
 from hoistbook.reference.published import published_settings
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.doubts import between_two_vehicles, negative_draws, of_the_fit, within_one_vehicle
-from hoistbook.services.gap_draws import function_words, reconciled
+from hoistbook.services.gap_draws import Told, adding_up, function_words, reconciled, unheard
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.mass import MassFigures, mass_figures, mass_report
 from hoistbook.services.next_measurements import NextMeasurement, next_measurements
@@ -39,6 +39,28 @@ class ContentRow:
     rule: str
     quantity: str
     value: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Behind:
+    """Figures of one vehicle behind a gap, with the named errors that lead back to the record.
+
+    Attributes
+    ----------
+    stated : Quantity or None
+        Range, consumption or mass of the vehicle.
+    values, values_alike : mapping of str to Quantity
+        Energy parameters, or the mass of each system; as found, and normalised for a mass gap (`GapReport` has the
+        parameters that content moved).
+    amounts, amounts_alike : mapping of (function, parameter or system) to Quantity
+        What each function contributes.
+    """
+
+    stated: Quantity | None
+    values: Mapping[str, Quantity]
+    values_alike: Mapping[str, Quantity]
+    amounts: Mapping[tuple[str, str], Quantity]
+    amounts_alike: Mapping[tuple[str, str], Quantity]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +86,8 @@ class GapReport:
         the whole gap where a vehicle states no figure (`Walk.is_stated`). [m] or [J/m]; empty for mass, whose
         weighings `mass_report` ranks.
     n_draws, seed : int
+    behind : tuple of Behind
+        Of X and Y.
     """
 
     as_found: Walk
@@ -80,6 +104,7 @@ class GapReport:
     battery_more_frac: float | None = None
     next_measurements: tuple[NextMeasurement, ...] = ()
     next_measurements_alike: tuple[NextMeasurement, ...] = ()
+    behind: tuple[Behind, ...] = ()
 
 
 def gap_report(
@@ -95,6 +120,7 @@ def gap_report(
     configuration_y: str | None = None,
     defaults: EnergyDefaults | None = None,
     measurements: Sequence[MeasurementKind] | None = None,
+    told: Told = unheard,
 ) -> GapReport:
     """Reconcile the gap from X to Y.
 
@@ -114,6 +140,8 @@ def gap_report(
         What is taken for figures nobody stated, and the prior of the residual; the packaged ones when left out.
     measurements : sequence of MeasurementKind, optional
         Instruments that could be used next; the packaged ones when left out.
+    told : callable
+        Called with words before each step that takes long.
 
     Raises
     ------
@@ -125,8 +153,8 @@ def gap_report(
         raise ValueError(msg)
     if quantity == "mass":
         ids = [chosen_configuration(t, c).id for t, c in ((x, configuration_x), (y, configuration_y))]
-        walks = _mass_walks(x, y, ids[0], ids[1], n_draws, seed)
-        return _report(*walks, x, y, "", n_draws, seed)
+        *walks, behind = _mass_walks(x, y, ids[0], ids[1], n_draws, seed, told)
+        return replace(_report(walks[0], walks[1], x, y, "", n_draws, seed), behind=behind)
     if quantity not in sides.STATED_QUANTITY:
         msg = f"no gap in {quantity!r}; known: range, energy, mass."
         raise ValueError(msg)
@@ -140,6 +168,7 @@ def gap_report(
         configuration_x=configuration_x,
         configuration_y=configuration_y,
         defaults=defaults,
+        told=told,
     )
     asked, question, found, stated, decided = made.asked, made.question, made.found, made.stated, made.decided
     (of_x, of_y), (own_x, own_y), (side_x, side_y) = made.subjects, made.contributions, made.sides
@@ -171,6 +200,7 @@ def gap_report(
         assumed,
         doubts,
     )
+    told("sharing the gap with unlike content set equal")
     fields_x, alike_x, odd_x = sides.normalised(of_x, own_x)
     fields_y, alike_y, odd_y = sides.normalised(of_y, own_y)
     moved_x = normalised_side(question, side_x, fields_x, found.residual_x)
@@ -200,6 +230,7 @@ def gap_report(
     )
     energy_x, energy_y = (one.resolved.values["usable_energy_j"].value for one in (of_x, of_y))
     kinds = published_settings().measurements if measurements is None else measurements
+    told("ranking what to measure next")
 
     def to_measure(of: GapDraws) -> tuple[NextMeasurement, ...]:
         # Without stated figures the rest is the model's own error, which no figure of a vehicle narrows.
@@ -215,6 +246,19 @@ def gap_report(
         battery_more_frac=energy_y / energy_x - 1.0,
         next_measurements=to_measure(found),
         next_measurements_alike=to_measure(alike),
+        behind=tuple(
+            Behind(
+                None if fact is None else fact.value,
+                one.resolved.values,
+                {},
+                own.amounts,
+                moved.amounts,
+            )
+            for one, fact, own, moved in (
+                (of_x, stated.facts[0], own_x, alike_x),
+                (of_y, stated.facts[1], own_y, alike_y),
+            )
+        ),
     )
 
 
@@ -264,38 +308,43 @@ def _figures(teardown: Teardown, configuration: str) -> MassFigures:
 
 
 def _mass_walks(
-    x: Teardown, y: Teardown, configuration_x: str, configuration_y: str, n_draws: int, seed: int
-) -> tuple[Walk, Walk]:
-    figures_x, figures_y = _figures(x, configuration_x), _figures(y, configuration_y)
+    x: Teardown, y: Teardown, configuration_x: str, configuration_y: str, n_draws: int, seed: int, told: Told
+) -> tuple[Walk, Walk, tuple[Behind, ...]]:
+    chosen = ((x, configuration_x), (y, configuration_y))
+    figures = []
+    for teardown, configuration in chosen:
+        told(adding_up(teardown))
+        figures.append(_figures(teardown, configuration))
     words = function_words(x, y)
-    systems = {**figures_x.system_words, **figures_y.system_words, _CONTENT: _CONTENT_WORDS}
-    assumed = (*figures_x.assumed, *figures_y.assumed)
-    walks = []
-    for comparison in ("as found", "normalised"):
-        pair = []
-        for teardown, figures, configuration in (
-            (x, figures_x, configuration_x),
-            (y, figures_y, configuration_y),
-        ):
-            side = _mass_side(teardown, figures, configuration)
-            pair.append(_alike_mass(teardown, side) if comparison == "normalised" else side)
-        walks.append(
-            mass_walk(
-                pair[0],
-                pair[1],
-                systems,
-                words,
-                comparison=comparison,
-                n_draws=n_draws,
-                seed=seed,
-                assumed=assumed,
-            )
+    systems = {**figures[0].system_words, **figures[1].system_words, _CONTENT: _CONTENT_WORDS}
+    assumed = (*figures[0].assumed, *figures[1].assumed)
+    found = [_mass_side(t, known, c) for (t, c), known in zip(chosen, figures, strict=True)]
+    alike = [_alike_mass(t, side) for (t, _), side in zip(chosen, found, strict=True)]
+    doubts = (*(d for t, c in chosen for d in within_one_vehicle(t, c, "")), *between_two_vehicles(x, y))
+
+    def walked(pair: Sequence[MassSide], comparison: str) -> Walk:
+        told(f"sharing the gap {comparison} among the systems")
+        made = mass_walk(
+            pair[0],
+            pair[1],
+            systems,
+            words,
+            comparison=comparison,
+            n_draws=n_draws,
+            seed=seed,
+            assumed=assumed,
         )
-    doubts = (
-        *(d for t, c in ((x, configuration_x), (y, configuration_y)) for d in within_one_vehicle(t, c, "")),
-        *between_two_vehicles(x, y),
+        return replace(made, doubts=doubts)
+
+    behind = tuple(
+        Behind(one.stated, one.systems, moved.systems, _by_function(one), _by_function(moved))
+        for one, moved in zip(found, alike, strict=True)
     )
-    return replace(walks[0], doubts=doubts), replace(walks[1], doubts=doubts)
+    return walked(found, "as found"), walked(alike, "normalised"), behind
+
+
+def _by_function(side: MassSide) -> dict[tuple[str, str], Quantity]:
+    return {(function, system): mass for (system, function), mass in side.decisions.items()}
 
 
 def _mass_side(teardown: Teardown, figures: MassFigures, configuration: str) -> MassSide:

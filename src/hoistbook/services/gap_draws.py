@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from hoistbook.core.compare.gap import Decision, GapDraws, Question, Side, reconcile
@@ -15,6 +15,13 @@ from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.duties import NamedDuty, named_duty
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.mass import mass_figures, mass_report
+
+Told = Callable[[str], None]
+"""Hears what is being done, step by step."""
+
+
+def unheard(words: str) -> None:
+    """Tell nobody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +69,7 @@ def reconciled(
     configuration_y: str | None = None,
     defaults: EnergyDefaults | None = None,
     function_masses: tuple[Mapping[str, Quantity], Mapping[str, Quantity]] | None = None,
+    told: Told = unheard,
 ) -> Reconciled:
     """Reconcile the gap from X to Y as found, without summing it up.
 
@@ -79,6 +87,8 @@ def reconciled(
         What is taken for figures nobody stated, and the prior of the residual; the packaged ones when left out.
     function_masses : pair of mapping of function code to Quantity, optional
         Of X and Y, from their mass books; worked out when left out. [kg]
+    told : callable
+        Called with words before each step that takes long.
 
     Raises
     ------
@@ -95,12 +105,13 @@ def reconciled(
     question = sides.question(quantity, asked, of_x.resolved, known, seed)
     words = function_words(x, y)
     masses_x, masses_y = function_masses or (
-        _function_masses(x, of_x.configuration.id),
-        _function_masses(y, of_y.configuration.id),
+        _function_masses(x, of_x.configuration.id, told),
+        _function_masses(y, of_y.configuration.id, told),
     )
     own_x, own_y = sides.contributions(of_x, masses_x), sides.contributions(of_y, masses_y)
     side_x, side_y = sides.side(of_x, stated.facts[0]), sides.side(of_y, stated.facts[1])
     decided, left_out = sides.decisions(of_x, of_y, own_x, own_y, words)
+    told("sharing the gap as found among its causes")
     return Reconciled(
         asked,
         question,
@@ -116,13 +127,19 @@ def reconciled(
     )
 
 
+def adding_up(teardown: Teardown) -> str:
+    """Say whose mass book is being worked out."""
+    return f"adding up the {len(teardown.nodes)} parts of {teardown.vehicle.name or teardown.vehicle.code}"
+
+
 def function_words(x: Teardown, y: Teardown) -> dict[str, str]:
     """Names of the functions of two vehicles; where both name one, X's counts."""
     return {function.code: function.name for teardown in (y, x) for function in teardown.functions}
 
 
-def _function_masses(teardown: Teardown, configuration: str) -> Mapping[str, Quantity]:
+def _function_masses(teardown: Teardown, configuration: str, told: Told) -> Mapping[str, Quantity]:
     """Mass of each function; none for a vehicle known by its facts alone."""
+    told(adding_up(teardown))
     if not teardown.nodes:
         return {}
     return mass_figures(mass_report(teardown, configuration, proposals=0)).functions

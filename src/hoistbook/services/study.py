@@ -18,8 +18,11 @@ from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.taxonomy import taxonomy
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED
 from hoistbook.services.gap import GapReport, gap_report
+from hoistbook.services.gap_draws import Told, unheard
 from hoistbook.services.kept_files import Source, keep, sources_of
+from hoistbook.services.outlines import outlines_of
 from hoistbook.services.record import Record, codes, teardown
+from hoistbook.services.study_coverage import stored_coverage
 from hoistbook.services.study_report import (
     StudyReport,
     VersionState,
@@ -169,13 +172,14 @@ def vehicles_of(record: Record, study: Study) -> dict[str, Teardown]:
 def state_of_study(record: Record, code: str) -> VersionState:
     """Where a study stands: its frozen versions and what has changed since."""
     study = known_study(record, code)
-    return version_state(study, resolved_content(study, vehicles_of(record, study)), versions(code))
+    return version_state(study, resolved_content(study, outlines_of(study)), versions(code))
 
 
-def report_of(record: Record, code: str) -> StudyReport:
-    """A study of the store joined with its vehicles."""
+def report_of(record: Record, code: str, progress: Progress | None = None) -> StudyReport:
+    """A study of the store joined with its vehicles; what takes mass books is kept."""
     study = known_study(record, code)
-    return study_report(study, vehicles_of(record, study), versions(code))
+    there = outlines_of(study)
+    return study_report(study, there, versions(code), stored_coverage(record, study, there, progress))
 
 
 def freeze(record: Record, code: str, person: str, note: str = "") -> FrozenVersion | None:
@@ -206,7 +210,7 @@ def freeze(record: Record, code: str, person: str, note: str = "") -> FrozenVers
     with writing(person, "freeze", f"study {code}", note) as change:
         # Read inside the change, so that nothing can be loaded between looking and freezing.
         study = known_study(record, code)
-        there = vehicles_of(record, study)
+        there = outlines_of(study)
         content = resolved_content(study, there)
         blocking = [str(point) for point in open_points(study, content, there, taxonomy()) if point.blocks]
         if blocking:
@@ -259,8 +263,11 @@ def gap_under(
     code: str,
     *,
     to: str | None = None,
+    quantity: str | None = None,
+    duty: str | None = None,
     merge: bool = True,
     defaults: EnergyDefaults | None = None,
+    told: Told = unheard,
 ) -> StudyGap:
     """Reconcile the gap of a study under its last frozen version.
 
@@ -270,10 +277,14 @@ def gap_under(
     code : str
     to : str, optional
         The vehicle to go to; the second one when left out. The gap starts at the first.
+    quantity, duty : str, optional
+        Ask of the same vehicles what the study did not fix; its own when left out.
     merge : bool
         Merge causes that cannot be told apart.
     defaults : EnergyDefaults, optional
         What is taken for figures nobody stated.
+    told : callable
+        Called with words before each step that takes long.
 
     Returns
     -------
@@ -313,13 +324,14 @@ def gap_under(
     report = gap_report(
         x,
         y,
-        quantity=chosen.quantity or USUAL_QUANTITY,
-        duty=chosen.duty or USUAL_DUTY,
+        quantity=quantity or chosen.quantity or USUAL_QUANTITY,
+        duty=duty or chosen.duty or USUAL_DUTY,
         n_draws=chosen.n_draws or DEFAULT_DRAWS,
         seed=DEFAULT_SEED if chosen.seed is None else chosen.seed,
         merge=merge,
         configuration_x=rows[x_code].configuration or None,
         configuration_y=rows[y_code].configuration or None,
         defaults=defaults,
+        told=told,
     )
     return StudyGap(report, (x, y), code, study.title, frozen.question, last.number, state, chosen)
