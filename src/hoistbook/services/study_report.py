@@ -6,8 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from hoistbook.core.compare.cautions import Hazard, cautions
-from hoistbook.core.compare.looked_at import LookedAt, Side, looked_at
-from hoistbook.core.compare.mass_walk import MassSide
+from hoistbook.core.compare.looked_at import LookedAt
 from hoistbook.core.compare.strip_plan import StepFlag, StripStep, plan_flags, tags_in
 from hoistbook.core.compare.study import (
     Difference,
@@ -24,9 +23,7 @@ from hoistbook.core.compare.study_settings import Settings, settings
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.core.vehicle.tree import PartTree
 from hoistbook.reference.taxonomy import taxonomy
-from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED
-from hoistbook.services.loading import chosen_configuration
-from hoistbook.services.mass import MassFigures, mass_figures, mass_report
+from hoistbook.services.study_coverage import Coverage, coverage, resolved_findings
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +91,8 @@ class StudyReport:
         By vehicle and step.
     function_words : mapping of str to str
         What a finding's function is called, by what was typed.
+    findings : tuple of Finding
+        Those of the study with their functions by code.
     """
 
     study: Study
@@ -105,6 +104,7 @@ class StudyReport:
     not_covered: tuple[str, ...]
     plan: tuple[PlannedStep, ...]
     function_words: Mapping[str, str]
+    findings: tuple[Finding, ...] = ()
 
     @property
     def blocking(self) -> tuple[OpenPoint, ...]:
@@ -135,7 +135,10 @@ def version_state(
 
 
 def study_report(
-    study: Study, teardowns: Mapping[str, Teardown], versions: Sequence[FrozenVersion] = ()
+    study: Study,
+    teardowns: Mapping[str, Teardown],
+    versions: Sequence[FrozenVersion] = (),
+    covered: Coverage | None = None,
 ) -> StudyReport:
     """Join a study with its vehicles.
 
@@ -146,6 +149,8 @@ def study_report(
         Of the vehicles that are there.
     versions : sequence of FrozenVersion
         Frozen so far, the first one first.
+    covered : Coverage, optional
+        Worked out from the teardowns when left out; with it, outlines of the vehicles are enough.
 
     Returns
     -------
@@ -153,22 +158,23 @@ def study_report(
     """
     content = resolved_content(study, teardowns)
     points = open_points(study, content, teardowns, taxonomy())
-    chosen = settings(study.assumptions)
-    coverage, lacking = _coverage(study, teardowns, chosen)
+    found = coverage(study, teardowns) if covered is None else covered
     return StudyReport(
         study,
         content,
-        chosen,
+        settings(study.assumptions),
         version_state(study, content, versions),
         points,
-        coverage,
-        lacking,
+        found.pairs,
+        found.lacking,
         planned_steps(study, teardowns),
-        _function_words(study, teardowns),
+        function_words(study, teardowns),
+        resolved_findings(study, teardowns),
     )
 
 
-def _function_words(study: Study, teardowns: Mapping[str, Teardown]) -> dict[str, str]:
+def function_words(study: Study, teardowns: Mapping[str, Teardown]) -> dict[str, str]:
+    """What the function of each finding is called, by what was typed."""
     functions = all_functions(teardowns[code] for code in study.codes if code in teardowns)
     found = ((finding.function, functions.find(finding.function)) for finding in study.findings)
     return {typed: typed if function is None else function.name for typed, function in found}
@@ -188,68 +194,3 @@ def planned_steps(study: Study, teardowns: Mapping[str, Teardown]) -> tuple[Plan
         text = " ".join((step.what, names, step.tools, step.note))
         found.append(PlannedStep(step, own, cautions(text, systems)))
     return tuple(found)
-
-
-def _coverage(
-    study: Study, teardowns: Mapping[str, Teardown], chosen: Settings
-) -> tuple[tuple[LookedAt, ...], tuple[str, ...]]:
-    sides: dict[str, Side] = {}
-    lacking: list[str] = []
-    words = {s.code: s.name for s in taxonomy().systems}
-    for row in study.vehicles:
-        teardown = teardowns.get(row.vehicle)
-        if teardown is None or not teardown.nodes:
-            lacking.append(f"{row.vehicle}: {'no part tree' if teardown else 'not in the store'} yet")
-            continue
-        try:
-            configuration = chosen_configuration(teardown, row.configuration or None).id
-        except LookupError as error:
-            lacking.append(str(error.args[0]))
-            continue
-        figures = mass_figures(mass_report(teardown, configuration, proposals=0))
-        sides[row.vehicle] = _side(teardown, figures, configuration)
-        words |= {function.code: function.name for function in teardown.functions}
-    findings = resolved_findings(study, teardowns)
-    return (
-        tuple(
-            looked_at(
-                sides[x],
-                sides[y],
-                findings,
-                words,
-                n_draws=chosen.n_draws or DEFAULT_DRAWS,
-                seed=DEFAULT_SEED if chosen.seed is None else chosen.seed,
-                piece_spread_frac=chosen.piece_spread_frac,
-            )
-            for x, y in study.pairs()
-            if x in sides and y in sides
-        ),
-        tuple(lacking),
-    )
-
-
-def _side(teardown: Teardown, figures: MassFigures, configuration: str) -> Side:
-    own = [approach for approach in teardown.approaches if approach.configuration == configuration]
-    return Side(
-        MassSide(
-            teardown.vehicle.code,
-            figures.vehicle,
-            figures.systems,
-            figures.functions_by_system,
-            figures.system_origins,
-            figures.vehicle.origin,
-            frozenset(approach.function for approach in own if not approach.present),
-        ),
-        frozenset(approach.function for approach in own),
-    )
-
-
-def resolved_findings(study: Study, teardowns: Mapping[str, Teardown]) -> tuple[Finding, ...]:
-    """Findings with their function by its code; one of a function nobody lists counts for nothing."""
-    functions = all_functions(teardowns[code] for code in study.codes if code in teardowns)
-    return tuple(
-        replace(
-            finding, function=resolved_function(finding.function, functions, taxonomy()) or finding.function
-        )
-        for finding in study.findings
-    )

@@ -101,8 +101,12 @@ def tags_in(text: str, tags: Iterable[str]) -> tuple[str, ...]:
     ('T-0600', 'T-0612')
     """
     known = set(tags)
-    words = text.replace(";", " ").replace(",", " ").split()
-    return tuple(dict.fromkeys(word.rstrip(".:") for word in words if word.rstrip(".:") in known))
+    return tuple(dict.fromkeys(word for word in words_of(text) if word in known))
+
+
+def words_of(text: str) -> tuple[str, ...]:
+    """Words of a text that may be tags: without the marks that set them apart."""
+    return tuple(word.rstrip(".:") for word in text.replace(";", " ").replace(",", " ").split())
 
 
 def plan_flags(steps: Sequence[StripStep], trees: Mapping[str, PartTree]) -> tuple[StepFlag, ...]:

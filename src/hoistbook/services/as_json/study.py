@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from hoistbook.core.compare.looked_at import LookedAt, LookedLine
 from hoistbook.core.compare.study import Difference, Finding, FrozenVersion
-from hoistbook.services.as_json.parts import Json, interval, quantity
+from hoistbook.services.as_json.coverage import coverage_json
+from hoistbook.services.as_json.parts import Json, quantity
 from hoistbook.services.study_report import PlannedStep, StudyReport
 
 
@@ -57,7 +57,7 @@ def study_json(report: StudyReport) -> Json:
             for row in study.assumptions
         ],
         "findings": [_finding(finding) for finding in study.findings],
-        "coverage": [_coverage(found) for found in report.coverage],
+        "coverage": [coverage_json(found, report.findings) for found in report.coverage],
         "not_covered": list(report.not_covered),
         "strip_plan": [_step(step) for step in report.plan],
         "claims": [{"claim": claim.code, "sentence": claim.sentence} for claim in study.claims],
@@ -94,31 +94,6 @@ def _finding(finding: Finding) -> Json:
         "time": finding.at,
         "evidence": finding.evidence,
         "note": finding.note,
-    }
-
-
-def _coverage(found: LookedAt) -> Json:
-    return {
-        "from": found.code_x,
-        "to": found.code_y,
-        "differences_kg": interval(found.differences),
-        "looked_at_frac": interval(found.looked_at),
-        "mass_looked_at_frac": interval(found.mass_looked_at),
-        "by_standing": {standing.value: interval(share) for standing, share in found.by_standing.items()},
-        "lines": [_line(line) for line in found.lines],
-    }
-
-
-def _line(line: LookedLine) -> Json:
-    return {
-        "kind": line.kind,
-        "code": line.code,
-        "words": line.words,
-        "difference_kg": interval(line.difference),
-        "size_kg": interval(line.size),
-        "share_frac": interval(line.share),
-        "standing": line.standing.value,
-        "allowed_kg": line.allowed_kg,
     }
 
 

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hoistbook.core.compare.study import Study, StudyContent
 from hoistbook.core.compare.study_problems import OpenPoint, open_points
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.taxonomy import taxonomy
-from hoistbook.services.pages.standing import standing_of_all
+from hoistbook.services.outlines import outlines_of
 from hoistbook.services.study import known_study
 from hoistbook.services.study_report import VersionState, resolved_content, version_state
 from hoistbook.services.vehicles import Record
 from hoistbook.store.changes.models import Change
 from hoistbook.store.studies.reading import versions
-from hoistbook.store.vehicles import models
 
 NAMED_CHANGES = 3
 """project rule: changes since the last freeze that are named on every page; the study page lists all of them."""
@@ -98,7 +97,7 @@ def study_front(record: Record, code: str) -> StudyFront:
         There is no such study; the message names close ones.
     """
     study = known_study(record, code)
-    outlines = outlines_of(study.codes)
+    outlines = outlines_of(study)
     content = resolved_content(study, outlines)
     written = list(
         Change.objects.filter(subject=f"study {code}")
@@ -123,27 +122,6 @@ def study_front(record: Record, code: str) -> StudyFront:
         person,
         len(written),
     )
-
-
-def outlines_of(codes: Sequence[str]) -> dict[str, Teardown]:
-    """Vehicles with their configurations, functions and content only: reading 10,000 parts of each takes too long."""
-    identities, configurations, functions, content = (
-        {
-            code: tuple(row.record for row in rows)
-            for code, rows in standing_of_all(model, owner__in=codes).items()
-        }
-        for model in (models.Identity, models.Configuration, models.Function, models.ContentItem)
-    )
-    return {
-        code: Teardown(
-            identities[code][0],
-            configurations.get(code, ()),
-            functions=functions.get(code, ()),
-            content=content.get(code, ()),
-        )
-        for code in codes
-        if code in identities
-    }
 
 
 def _members(study: Study, outlines: Mapping[str, Teardown]) -> tuple[Member, ...]:

@@ -1,0 +1,66 @@
+"""Vehicles without what takes long to read: their functions, content, configurations, and the parts a plan names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
+from typing import Any
+
+from hoistbook.core.compare.strip_plan import words_of
+from hoistbook.core.compare.study import Study
+from hoistbook.core.vehicle.records import Node, Teardown
+from hoistbook.services.pages.standing import standing, standing_of_all
+from hoistbook.store.vehicles import models
+
+_NOTHING: Mapping[str, Sequence[str]] = MappingProxyType({})
+
+
+def outlines_of(study: Study) -> dict[str, Teardown]:
+    """Of the vehicles of a study that are in the open store what question, content and strip plan are held against.
+
+    Notes
+    -----
+    Reading 10,000 parts of each vehicle takes longer than a page may; these rows come at once. Of the part tree there
+    is the vehicle itself and the way to every part the plan may name, which is all that a plan is judged by.
+    """
+    planned: dict[str, list[str]] = {}
+    for step in study.strip_plan:
+        planned.setdefault(step.vehicle, []).extend(words_of(step.what))
+    return vehicle_outlines(study.codes, planned)
+
+
+def vehicle_outlines(
+    codes: Sequence[str], planned: Mapping[str, Sequence[str]] = _NOTHING
+) -> dict[str, Teardown]:
+    """The same for any vehicles; `planned` holds words that may be tags, by vehicle."""
+    identities, configurations, functions, content = (
+        _records(model, codes)
+        for model in (models.Identity, models.Configuration, models.Function, models.ContentItem)
+    )
+    return {
+        code: Teardown(
+            identities[code][0],
+            configurations.get(code, ()),
+            nodes=_ways_to(code, planned[code]) if code in planned else (),
+            functions=functions.get(code, ()),
+            content=content.get(code, ()),
+        )
+        for code in codes
+        if code in identities
+    }
+
+
+def _records(model: Any, codes: Sequence[str]) -> dict[str, tuple[Any, ...]]:
+    found = standing_of_all(model, owner__in=codes)
+    return {code: tuple(row.record for row in rows) for code, rows in found.items()}
+
+
+def _ways_to(code: str, tags: Iterable[str]) -> tuple[Node, ...]:
+    """The vehicle itself, the parts of these tags, and every assembly above them."""
+    found = {row.slot: row.record for row in standing(models.Node, code, parent__isnull=True)}
+    wanted = set(tags) - set(found)
+    while wanted:
+        rows = standing(models.Node, code, slot__in=sorted(wanted))
+        found |= {row.slot: row.record for row in rows}
+        wanted = {row.record.parent for row in rows} - set(found)
+    return tuple(found.values())
