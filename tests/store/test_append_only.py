@@ -1,4 +1,4 @@
-"""No statement of SQL changes, removes or replaces a row, in any table of the store, found from the models themselves."""
+"""No statement of SQL changes, removes or replaces a row, in any table of the store; they come from the models."""
 
 import itertools
 from datetime import UTC, datetime
@@ -12,7 +12,7 @@ from hoistbook.store.setup import APPS
 from hoistbook.store.versions import Version
 
 # first principles: the statements of SQL that take or change rows: UPDATE, DELETE, INSERT with a conflict clause; of
-# SQLite also REPLACE, of PostgreSQL also TRUNCATE, MERGE and a DELETE inside a query (the manuals' lists of statements).
+# SQLite also REPLACE, of PostgreSQL also TRUNCATE, MERGE and DELETE inside a query (the manuals' lists of statements).
 
 
 def models():
@@ -44,7 +44,7 @@ class Filler:
             "BigAutoField": lambda: None,
             "DateTimeField": lambda: datetime(2026, 1, 1, tzinfo=UTC),
             "BooleanField": lambda: False,
-            "JSONField": lambda: {},
+            "JSONField": dict,
         }.get(kind, lambda: 1)()
 
 
@@ -111,18 +111,10 @@ def test_no_statement_changes_or_takes_a_row_of_any_table(place):
     for model in models():
         before = everything(model)
         assert before
-        done = []
         for statement in attacks(model):
-            try:
+            with pytest.raises(DatabaseError, match=r"append-only|an earlier one of its own slot"):
                 run(statement)
-            except DatabaseError as error:
-                assert any(
-                    said in str(error) for said in ("append-only", "an earlier one of its own slot")
-                ), statement
-            else:
-                done.append(statement)
             assert everything(model) == before, statement
-        assert done == []
 
 
 def test_a_successor_cannot_be_put_in_place_of_another(place):

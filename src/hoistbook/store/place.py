@@ -6,20 +6,20 @@ import os
 import secrets
 import tomllib
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
-from django.db import DatabaseError, OperationalError, connection, connections, transaction
+from django.db import DatabaseError, InterfaceError, OperationalError, connection, connections, transaction
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.loader import MigrationLoader
 
 from hoistbook import __version__
 from hoistbook.store.changes.models import Store
-from hoistbook.store.files import saved
+from hoistbook.store.files import BESIDE, saved, sweep
 from hoistbook.store.problems import Busy, StoreRefused
 from hoistbook.store.url import postgresql_settings
 
@@ -85,9 +85,11 @@ def open_store(folder: Path | str, *, create: bool = False, url: str | None = No
         msg = f"{folder}: {DATABASE} is gone from this store; put it back from a copy."
         raise StoreRefused(msg)
     _point(server or _sqlite(folder / DATABASE))
-    with _said_of(folder, server):
+    with said(opening=True):
         _check_id(folder, card)
         _bring_up_to_date(folder)
+    if create:
+        sweep(folder, folder / FILES)
     return Place(folder, card["id"], database, made)
 
 
@@ -164,7 +166,8 @@ def _make(folder: Path, server: dict[str, Any] | None) -> bool:
         raise StoreRefused(msg)
     try:
         (folder / FILES).mkdir(exist_ok=True)
-        store_id, new = _make_on_server(folder, server) if server else _make_in_folder(folder)
+        with said():
+            store_id, new = _make_on_server(folder, server) if server else _make_in_folder(folder)
         saved(folder / CARD, _card_text(store_id, "postgresql" if server else "sqlite").encode())
         (folder / NOTE).unlink(missing_ok=True)
     except OSError as error:
@@ -177,7 +180,7 @@ def _make_in_folder(folder: Path) -> tuple[str, bool]:
     """Build the database beside its place and put it there whole; of two at once the first wins."""
     path, new = folder / DATABASE, False
     if not path.exists():
-        beside = folder / f"{DATABASE}.making-{secrets.token_hex(8)}"
+        beside = folder / f"{DATABASE}{BESIDE}{secrets.token_hex(8)}"
         _point(_sqlite(beside))
         try:
             _fill(str(uuid4()))
@@ -210,7 +213,7 @@ def _make_on_server(folder: Path, server: dict[str, Any]) -> tuple[str, bool]:
     """Make the tables in one transaction. The id is noted in the folder first, so that a cut-short making goes on."""
     store_id = _noted_id(folder / NOTE)
     _point(server)
-    with _said_of(folder, server), transaction.atomic():
+    with said(opening=True), transaction.atomic():
         with connection.cursor() as cursor:
             cursor.execute("SELECT pg_advisory_xact_lock(%s)", [LOCK])
         there = _stored_id()
@@ -230,18 +233,22 @@ def _make_on_server(folder: Path, server: dict[str, Any]) -> tuple[str, bool]:
 
 def _noted_id(note: Path) -> str:
     """Id under which a store is being made; of two makers at once both take that of the first."""
-    beside = note.with_name(f".{note.name}.{secrets.token_hex(8)}")
-    saved(beside, str(uuid4()).encode())
-    try:
-        os.link(beside, note)
-    except FileExistsError:
-        pass
-    except OSError:  # a file system without links
-        if not note.exists():
-            beside.rename(note)
-    finally:
-        beside.unlink(missing_ok=True)
-    return note.read_text(encoding="utf-8")
+    while True:
+        beside = note.with_name(f".{note.name}{BESIDE}{secrets.token_hex(8)}")
+        saved(beside, str(uuid4()).encode())
+        try:
+            os.link(beside, note)
+        except FileExistsError:
+            pass
+        except OSError:  # a file system without links
+            if not note.exists():
+                beside.rename(note)
+        finally:
+            beside.unlink(missing_ok=True)
+        with suppress(
+            FileNotFoundError
+        ):  # the other maker has finished in the meantime, and taken its note away
+            return note.read_text(encoding="utf-8")
 
 
 def _fill(store_id: str) -> None:
@@ -279,26 +286,44 @@ def _point(database: dict[str, Any]) -> None:
 
 
 @contextmanager
-def _said_of(folder: Path, server: dict[str, Any] | None) -> Iterator[None]:
-    """Say what the database says, with where it is and what to do."""
+def said(*, opening: bool = False) -> Iterator[None]:
+    """Say what the database says, with where it is and what to do; slips of the program pass as they are."""
     try:
         yield
-    except DatabaseError as error:
-        said = " ".join(str(error).split())
-        if "locked" in said:
-            msg = f"{folder}: somebody else keeps the database of this store locked; try again when they are done."
-            raise Busy(msg) from error
-        if server is not None:
-            where = f"{server['HOST'] or 'this machine'}:{server['PORT'] or 5432}"
-            msg = f"database {server['NAME']!r} on {where} cannot be used: {said.rstrip('.')}. Check {URL_VARIABLE}."
-            raise StoreRefused(msg) from error
-        if "readonly" in said or "unable to open" in said:
-            msg = f"{folder}: the store cannot be written ({said}); give it to your user, or copy it to another folder."
-            raise StoreRefused(msg) from error
-        if "not a database" in said or "malformed" in said:
-            msg = f"{folder}: {DATABASE} is damaged ({said}); put the store back from a copy."
-            raise StoreRefused(msg) from error
-        raise
+    except (DatabaseError, InterfaceError) as error:
+        refused = refusal(error, opening=opening)
+        if refused is None:
+            raise
+        raise refused from error
+
+
+def refusal(error: Exception, *, opening: bool = False) -> StoreRefused | None:
+    """What a database error means for the person at the store; None where it is a slip of the program."""
+    words = " ".join(str(error).split()).rstrip(".")
+    at = connection.settings_dict
+    if connection.vendor == "postgresql":
+        lost = isinstance(error, OperationalError | InterfaceError) or "read-only" in words
+        if not (opening or lost) or is_locked(error):
+            return None
+        where = f"{at['HOST'] or 'this machine'}:{at['PORT'] or 5432}"
+        return StoreRefused(
+            f"database {at['NAME']!r} on {where} cannot be used: {words}. Check {URL_VARIABLE}."
+        )
+    folder = Path(at["NAME"]).parent
+    if "locked" in words:
+        return Busy(
+            f"{folder}: somebody else keeps the database of this store locked; try again when they are done."
+        )
+    told = {
+        "is full": "the disk is full ({}); make room, then do the same again",
+        "readonly": "the store cannot be written ({}); give it to your user, or copy it to another folder",
+        "unable to open": "the store cannot be written ({}); give it to your user, or copy it to another folder",
+        "I/O error": "the disk does not take or give what it should ({}); see to the disk, then do the same again",
+        "not a database": DATABASE + " is damaged ({}); put the store back from a copy",
+        "malformed": DATABASE + " is damaged ({}); put the store back from a copy",
+    }
+    found = next((text for sign, text in told.items() if sign in words), None)
+    return None if found is None else StoreRefused(f"{folder}: {found.format(words)}.")
 
 
 def _check_id(folder: Path, card: dict[str, Any]) -> None:
@@ -331,7 +356,7 @@ def _bring_up_to_date(folder: Path) -> None:
                 raise
 
 
-def is_locked(error: OperationalError) -> bool:
+def is_locked(error: Exception) -> bool:
     """Whether a database error says that somebody else is writing."""
-    said = str(error)
-    return "database is locked" in said or "lock timeout" in said or "lock_timeout" in said
+    words = str(error)
+    return "database is locked" in words or "lock timeout" in words or "lock_timeout" in words

@@ -13,7 +13,7 @@ from django.db import OperationalError, connection, transaction
 
 from hoistbook import __version__
 from hoistbook.store.changes.models import Change, File, Order, Outcome, Vanished
-from hoistbook.store.place import LOCK, WAIT_S, is_locked
+from hoistbook.store.place import LOCK, WAIT_S, is_locked, said
 from hoistbook.store.problems import Busy, StoreRefused
 from hoistbook.store.versions import Version, columns, table
 
@@ -102,10 +102,13 @@ def writing(
     ------
     Busy
         Somebody else is still writing after that time.
+    StoreRefused
+        The database cannot be written: the disk is full, the server is gone, …
     """
     for what, text in (("person", person), ("note", note), ("file name", file_name)):
         _check_text(what, text)
     with ExitStack() as stack:
+        stack.enter_context(said())
         try:
             _set_wait(wait_s)
             stack.enter_context(transaction.atomic())
