@@ -63,7 +63,7 @@ def study_sheet(request: HttpRequest, found: StudyFront, here: str, words: str) 
         "navigation": [
             (page_words, address, name)
             for page_words, name, _ in STUDY_PAGES
-            if (address := _address_if_any(name, found.code))
+            if (address := address_if_any(name, found.code))
         ],
         "trail": [("Studies", f"{reverse('home')}#B"), (found.title, "")],
         "block": [
@@ -80,7 +80,8 @@ def study_sheet(request: HttpRequest, found: StudyFront, here: str, words: str) 
     }
 
 
-def _address_if_any(name: str, code: str) -> str:
+def address_if_any(name: str, code: str) -> str:
+    """Address of a page of a study; empty where there is no such page."""
     try:
         return study_address(name, code)
     except NoReverseMatch:

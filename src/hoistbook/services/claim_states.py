@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from hoistbook.core.compare.study import Study
@@ -14,9 +15,9 @@ from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED
 from hoistbook.services.as_json.claims import claims_json, stated_json
 from hoistbook.services.claim_bench import Settings
 from hoistbook.services.claims import judge_claims
-from hoistbook.services.keeping import Json, canonical, kept_or_worked_out, model_version
-from hoistbook.services.record import Record, state_of
-from hoistbook.services.study import USUAL_DUTY, known_study, state_of_study, vehicles_of
+from hoistbook.services.keeping import Json, canonical, input_hash, kept, kept_or_worked_out, model_version
+from hoistbook.services.record import Record, codes, state_of, teardown
+from hoistbook.services.study import USUAL_DUTY, known_study
 from hoistbook.store.claims.reading import (
     NewState,
     StoredState,
@@ -26,6 +27,7 @@ from hoistbook.store.claims.reading import (
     states_of,
 )
 from hoistbook.store.problems import Busy
+from hoistbook.store.studies.reading import versions
 from hoistbook.store.writing import discard, writing
 
 PROGRAM = "hoistbook"
@@ -65,36 +67,89 @@ def claims_of(record: Record, code: str, progress: Progress | None = None) -> Js
     twice works nothing out anew.
     """
     study = known_study(record, code)
-    # Read before the vehicles: what is loaded meanwhile may be in the figures, never the other way round.
     at = last_change_of_all()
-    there = vehicles_of(record, study)
-    chosen, remarks = _settings(record, study)
-    configurations = {row.vehicle: row.configuration for row in study.vehicles}
-    inputs: Json = {
-        "subject": code,
-        "states": {vehicle: state_of(record, vehicle) for vehicle in there},
-        "order": list(study.codes),
-        "configurations": configurations,
-        "claims": [stated_json(claim) for claim in study.claims],
-        "duty": chosen.duty,
-        "sure_enough_frac": chosen.sure_enough_frac,
-        "draws": chosen.n_draws,
-        "seed": chosen.seed,
-        "remarks": list(remarks),
-    }
+    asked = _asked(record, study)
 
     def work() -> Json:
+        # In the states the result is kept by.
+        there = {vehicle: teardown(record, vehicle, at) for vehicle, at in asked.inputs["states"].items()}
         return claims_json(
-            judge_claims(study.claims, study.codes, there, configurations, chosen, progress, remarks)
+            judge_claims(
+                study.claims,
+                study.codes,
+                there,
+                asked.inputs["configurations"],
+                asked.settings,
+                progress,
+                asked.remarks,
+            )
         )
 
-    found = kept_or_worked_out(record, "claims", inputs, work)
-    told: Json = {"study": code, "title": study.title, **found}
-    return _written_down(code, told, at)
+    found = kept_or_worked_out(record, "claims", asked.inputs, work)
+    return _written_down(code, {"study": code, "title": study.title, **found}, at)
 
 
-def _settings(record: Record, study: Study) -> tuple[Settings, tuple[str, ...]]:
-    last = state_of_study(record, study.code).last
+def kept_claims(record: Record, code: str) -> Json | None:
+    """The same, where all of it is worked out and written down already; None where `claims_of` has something to do.
+
+    Raises
+    ------
+    LookupError
+        There is no such study.
+    """
+    study = known_study(record, code)
+    found = kept(record, "claims", _asked(record, study).inputs)
+    if found is None:
+        return None
+    told: Json = {"study": code, "title": study.title, **found.value}
+    former = last_states(code)
+    return None if _new_states(_states(told), former) else _with_stamps(told, former, former, [])
+
+
+def claims_key(record: Record, code: str) -> str:
+    """Hash of everything the claims of a study are judged by: the same one, the same result.
+
+    Raises
+    ------
+    LookupError
+        There is no such study.
+    """
+    return input_hash("claims", _asked(record, known_study(record, code)).inputs)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What the claims of a study are judged by."""
+
+    inputs: Json
+    settings: Settings
+    remarks: tuple[str, ...]
+
+
+def _asked(record: Record, study: Study) -> _Asked:
+    chosen, remarks = _settings(study)
+    there = set(codes(record))
+    return _Asked(
+        {
+            "subject": study.code,
+            "states": {code: state_of(record, code) for code in study.codes if code in there},
+            "order": list(study.codes),
+            "configurations": {row.vehicle: row.configuration for row in study.vehicles},
+            "claims": [stated_json(claim) for claim in study.claims],
+            "duty": chosen.duty,
+            "sure_enough_frac": chosen.sure_enough_frac,
+            "draws": chosen.n_draws,
+            "seed": chosen.seed,
+            "remarks": list(remarks),
+        },
+        chosen,
+        remarks,
+    )
+
+
+def _settings(study: Study) -> tuple[Settings, tuple[str, ...]]:
+    frozen = versions(study.code)
+    last = frozen[-1] if frozen else None
     fixed = settings(study.assumptions if last is None else last.frozen.assumptions)
     chosen = Settings(
         duty=fixed.duty or USUAL_DUTY,
@@ -111,13 +166,10 @@ def _settings(record: Record, study: Study) -> tuple[Settings, tuple[str, ...]]:
 
 def _written_down(code: str, told: Json, at: int) -> Json:
     """Write down the claims whose state is a new one, and say since when each has stood as it does."""
-    fresh = {
-        one["claim"]: NewState(one["state"], one["probability"], _fingerprint(one), canonical(one))
-        for one in told["claims"]
-    }
+    fresh = _states(told)
     former = last_states(code)
-    new = [c for c, state in fresh.items() if c not in former or former[c].fingerprint != state.fingerprint]
-    remarks = list(told["remarks"])
+    new = _new_states(fresh, former)
+    busy = False
     if new:
         try:
             with writing(PROGRAM, "claims", f"study {code}") as change:
@@ -125,8 +177,28 @@ def _written_down(code: str, told: Json, at: int) -> Json:
                 if not add_states(code, fresh, change, at, model_version()):
                     discard(change)
         except Busy:
-            remarks.append("somebody else was writing: these states are not written down yet")
-    in_force = last_states(code)
+            busy = True
+    found = _with_stamps(told, last_states(code), former, new)
+    if busy:
+        found["remarks"].append("somebody else was writing: these states are not written down yet")
+    return found
+
+
+def _states(told: Json) -> dict[str, NewState]:
+    return {
+        one["claim"]: NewState(one["state"], one["probability"], _fingerprint(one), canonical(one))
+        for one in told["claims"]
+    }
+
+
+def _new_states(fresh: Mapping[str, NewState], former: Mapping[str, StoredState]) -> list[str]:
+    return [c for c, state in fresh.items() if c not in former or former[c].fingerprint != state.fingerprint]
+
+
+def _with_stamps(
+    told: Json, in_force: Mapping[str, StoredState], former: Mapping[str, StoredState], new: Sequence[str]
+) -> Json:
+    """The claims with since when each has stood as it does, and what was said before where that changed."""
     claims = []
     for one in told["claims"]:
         name = one["claim"]
@@ -139,7 +211,7 @@ def _written_down(code: str, told: Json, at: int) -> Json:
                 "before": None if before is None or name not in new else _stamp(before),
             }
         )
-    return {**told, "claims": claims, "remarks": remarks}
+    return {**told, "claims": claims, "remarks": list(told["remarks"])}
 
 
 def _stamp(state: StoredState) -> Json:

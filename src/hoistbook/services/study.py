@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -21,7 +21,7 @@ from hoistbook.services.gap import GapReport, gap_report
 from hoistbook.services.gap_draws import Told, unheard
 from hoistbook.services.kept_files import Source, keep, sources_of
 from hoistbook.services.outlines import outlines_of
-from hoistbook.services.record import Record, codes, teardown
+from hoistbook.services.record import Record, teardown
 from hoistbook.services.study_coverage import stored_coverage
 from hoistbook.services.study_report import (
     StudyReport,
@@ -163,12 +163,6 @@ def known_study(record: Record, code: str) -> Study:
     return found
 
 
-def vehicles_of(record: Record, study: Study) -> dict[str, Teardown]:
-    """Return the vehicles of a study that are in the store, as they stand."""
-    there = set(codes(record))
-    return {code: teardown(record, code) for code in study.codes if code in there}
-
-
 def state_of_study(record: Record, code: str) -> VersionState:
     """Where a study stands: its frozen versions and what has changed since."""
     study = known_study(record, code)
@@ -267,6 +261,7 @@ def gap_under(
     duty: str | None = None,
     merge: bool = True,
     defaults: EnergyDefaults | None = None,
+    at: Mapping[str, int] | None = None,
     told: Told = unheard,
 ) -> StudyGap:
     """Reconcile the gap of a study under its last frozen version.
@@ -283,6 +278,8 @@ def gap_under(
         Merge causes that cannot be told apart.
     defaults : EnergyDefaults, optional
         What is taken for figures nobody stated.
+    at : mapping of vehicle code to int, optional
+        The change after which a vehicle is looked at; as it stands where none is given.
     told : callable
         Called with words before each step that takes long.
 
@@ -319,7 +316,10 @@ def gap_under(
         others = frozen.codes[1:]
         msg = f"study {code} has no vehicle {y_code!r} to go to from {x_code}; {closest(y_code, others)}"
         raise LookupError(msg)
-    x, y = (with_content(teardown(record, one), frozen.content) for one in (x_code, y_code))
+    states = at or {}
+    x, y = (
+        with_content(teardown(record, one, states.get(one)), frozen.content) for one in (x_code, y_code)
+    )
     chosen = settings(frozen.assumptions)
     report = gap_report(
         x,

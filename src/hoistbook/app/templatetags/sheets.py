@@ -31,8 +31,12 @@ def letter(zone: str) -> SafeString:
 @register.simple_tag
 def mark(place: int) -> SafeString:
     """The mark of a vehicle by its place, counted from 0; its name stands beside it."""
-    number = place + 1 if 0 <= place < COLOURS else 0
-    return format_html('<svg class="mk" aria-hidden="true"><use href="#m{}"/></svg>', number)
+    return format_html('<svg class="mk" aria-hidden="true"><use href="#m{}"/></svg>', mark_number(place))
+
+
+def mark_number(place: int) -> int:
+    """Number of the mark of a vehicle among the symbols, by its place counted from 0."""
+    return place + 1 if 0 <= place < COLOURS else 0
 
 
 @register.simple_tag

@@ -97,7 +97,7 @@ def _verdict(result: ClaimResult) -> str:
 def _figures(result: ClaimResult, difference: Interval) -> str:
     claim = result.claim
     said = _capital(_said(claim, result.figures[0]))
-    asked = _asked(claim)
+    asked = asked_for(claim)
     if claim.threshold_is_figure:
         return f"{said}; {asked} is claimed."
     parts = f"{said} against {_said(claim, result.figures[1], short=True)}"
@@ -108,7 +108,7 @@ def _figures(result: ClaimResult, difference: Interval) -> str:
     return f"{parts}: {apart} {word}; {asked} is claimed."
 
 
-def _asked(claim: Claim) -> str:
+def asked_for(claim: Claim) -> str:
     """What the claim asks for: "at least 15 kg less"."""
     t = claim.threshold.value
     share = claim.threshold_is is ThresholdIs.SHARE

@@ -78,6 +78,10 @@ class StudyFront:
         """Return the vehicle of a code; None where it is not in the study."""
         return next((one for one in self.members if one.code == code), None)
 
+    def is_there(self, code: str) -> bool:
+        """Whether the vehicle of a code is in the study and in the store."""
+        return any(one.there for one in self.members if one.code == code)
+
 
 def study_front(record: Record, code: str) -> StudyFront:
     """Read a study and, of its vehicles, no more than decides what is frozen.
