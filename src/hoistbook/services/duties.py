@@ -22,6 +22,8 @@ class NamedDuty:
 
 
 _SINGLE = {"udds": "us", "hwfet": "us", "us06": "us", "wltc3b": "eu"}
+DUTIES = ("wltc3b", "us", "udds", "hwfet", "us06")
+"""Duties that have a name of their own."""
 
 
 def named_duty(name: str) -> NamedDuty:
@@ -50,7 +52,7 @@ def named_duty(name: str) -> NamedDuty:
     if path.is_file():
         trace = read_cycle(path)
         return NamedDuty(Duty(trace.name, (trace,), (1.0,), "energy"), "eu")
-    known = ["us", *_SINGLE]
+    known = DUTIES
     close = difflib.get_close_matches(key, known, n=1)
     hint = (
         f"did you mean {close[0]}?"

@@ -7,11 +7,10 @@ rests on needs no book-keeping of its own: `Sources` reads it off the figure.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from hoistbook.core.quantities.quantity import Quantity
-from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
 from hoistbook.core.vehicle.records import Fact, Teardown
 from hoistbook.store.vehicles import models
 from hoistbook.store.vehicles.mapping import KIND_OF
@@ -56,7 +55,7 @@ class Sources:
 
     def __init__(self, teardown: Teardown) -> None:
         rows: dict[str, set[tuple[str, str]]] = defaultdict(set)
-        self._exact: dict[str, list[tuple[str, str]]] = defaultdict(list)
+        self._exact: dict[tuple[str, str], list[tuple[str, str]]] = defaultdict(list)
         for model, held in (
             (models.Fact, teardown.facts),
             (models.Measurement, teardown.measurements),
@@ -69,17 +68,17 @@ class Sources:
                 for source, _ in record.value.terms:
                     rows[source.name].add((kind.sheet, slot))
                 if isinstance(record, Fact) and not record.value.terms:
-                    self._exact[record.quantity].append((kind.sheet, slot))
+                    self._exact[record.configuration, record.quantity].append((kind.sheet, slot))
         self._row_of = {name: next(iter(found)) for name, found in rows.items() if len(found) == 1}
 
-    def behind(self, figure: Quantity, field: str = "", configuration: str = "") -> Grounds:
+    def behind(self, figure: Quantity, exact: Collection[str] = (), configuration: str = "") -> Grounds:
         """Say what a figure rests on.
 
         Parameters
         ----------
         figure : Quantity
-        field : str
-            Energy parameter the figure is: facts of it that state no band have no error to find them by.
+        exact : collection of str
+            Quantities of facts that state the figure itself: without a band they have no error to find them by.
         configuration : str
             Whose facts those are.
 
@@ -92,12 +91,9 @@ class Sources:
         variance = sum(c * c for _, c in figure.terms)
         for source, c in figure.terms:
             shares[self._row_of.get(source.name, (SHARED, source.name))] += c * c / variance
-        for quantity, places in self._exact.items():
-            kind = QUANTITY_KINDS.get(quantity)
-            if field and kind is not None and kind.field == field:
-                for place in places:
-                    if place[1].startswith(f'["{configuration}"'):
-                        shares.setdefault(place, 0.0)
+        for quantity in exact:
+            for place in self._exact.get((configuration, quantity), ()):
+                shares.setdefault(place, 0.0)
         return named_grounds(Ground(sheet, name, share) for (sheet, name), share in shares.items())
 
 
