@@ -20,6 +20,7 @@ VEHICLE_PAGES = (
     ("Vehicle", "vehicle", "1"),
     ("Parts", "parts", "2"),
     ("Mass", "mass", "3"),
+    ("Tests", "tests", "4"),
     ("History", "history", "5"),
 )
 """Words, address and sheet number of the pages of a vehicle."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.urls import path, register_converter
 
 from hoistbook.app import errors, theme
-from hoistbook.app.views import claims, history, home, jobs, mass, parts, study, vehicle
+from hoistbook.app.views import claims, history, home, jobs, mass, parts, study, trials, vehicle
 
 
 class Code:
@@ -38,6 +38,7 @@ urlpatterns = [
     path("vehicles/<code:code>/parts/find/", parts.find, name="find"),
     path("vehicles/<code:code>/parts/", parts.parts, name="parts"),
     path("vehicles/<code:code>/mass/", mass.mass, name="mass"),
+    path("vehicles/<code:code>/tests/", trials.tests, name="tests"),
     path("vehicles/<code:code>/history/changes/<int:change>/", history.change, name="change"),
     path("vehicles/<code:code>/history/", history.history, name="history"),
     path("vehicles/<code:code>/", vehicle.vehicle, name="vehicle"),

@@ -29,7 +29,7 @@ def van_paths() -> dict[str, Path]:
 
 
 def demo_store(folder: Path) -> bool:
-    """Make a store of the vans and their study, the study frozen; leave one that is there as it is.
+    """Make a store of the vans, their study, frozen, and their tests; leave one that is there as it is.
 
     Parameters
     ----------
@@ -42,6 +42,7 @@ def demo_store(folder: Path) -> bool:
         Whether it was made now.
     """
     # Only a store needs the web framework's database layer, so it is not imported before one is wanted.
+    from hoistbook.services.demo_tests import enter_tests
     from hoistbook.services.load import load
     from hoistbook.services.study import freeze
     from hoistbook.store.place import close_store, open_store
@@ -56,6 +57,7 @@ def demo_store(folder: Path) -> bool:
         for path in (*paths.values(), next(iter(paths.values())).with_name(STUDY_FILE)):
             load(record, path, DEMO_PERSON, "packaged with the program")
         freeze(record, STUDY, DEMO_PERSON)
+        enter_tests(record, next(iter(paths.values())).with_name("logs"), DEMO_PERSON)
         close_store()
         record.folder.rename(folder)
     return True

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from hoistbook.capture.logs import LogRead
 from hoistbook.core.energy.cycles import Cycle
+from hoistbook.core.energy.facts import FactSheet
 from hoistbook.core.energy.resolve import resolve
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.units import to_si
@@ -141,14 +142,7 @@ def evaluate(
         case _:
             msg = f"no test is called {kind!r}; known: {', '.join(KINDS)}."
             raise LookupError(msg)
-    return Outcome(
-        found.kind,
-        found.figures,
-        found.checks,
-        (*found.assumptions, *known.remarks),
-        found.set_aside,
-        found.curves,
-    )
+    return replace(found, assumptions=(*found.assumptions, *known.remarks))
 
 
 def _trace(text: str) -> Cycle | None:
@@ -174,16 +168,17 @@ def known_vehicle(
     facts = [fact for fact in teardown.facts if fact.configuration == configuration.id]
     owner = f"{teardown.vehicle.code}/{configuration.id}"
     try:
-        values = resolve(
+        resolved = resolve(
             facts,
             energy_defaults(),
             asked.duty,
             owner=owner,
             surroundings=asked.surroundings,
             basis=Basis.SPECIMEN,
-        ).values
+        )
     except ValueError as error:
         return KnownVehicle(Vehicle(), None, (f"nothing of the vehicle was used: {error}",))
+    values = resolved.values
     weight = values["test_mass_kg"] * values["gravity_m_per_s2"]
     a = (weight * values["tyre_coefficient"]).in_unit("N") + values["drag_force_n"]
     c = (0.5 * values["air_density_kg_per_m3"] * values["drag_area_m2"]).in_unit("N.s2/m2") + values[
@@ -197,8 +192,16 @@ def known_vehicle(
         remarks.append(f"{words} of {owner} was not used: it rests on an assumption")
         return None
 
-    a_n = stated("road load", a)
     b = values["drag_force_b_n_s_per_m"]
+    if resolved.road_load_from_coefficients:
+        # How the coefficients are split between tyres, air and drag may be assumed; what was stated is their sum.
+        sheet = FactSheet(facts, asked.duty, Basis.SPECIMEN, owner)
+        a, b, c = (
+            sheet.quantity("road_load_a") or a,
+            sheet.quantity("road_load_b") or b,
+            sheet.quantity("road_load_c") or c,
+        )
+    a_n = stated("road load", a)
     c_n = None if a_n is None else stated("road load", c)
     load = None if a_n is None or c_n is None else RoadLoad(a_n, b, c_n)
     # The share of rotating parts is nearly always assumed, and a tenth of it is a thousandth of the mass.

@@ -13,7 +13,7 @@ from hoistbook.capture.logs import LogRead
 from hoistbook.core.quantities.quantity import Origin
 from hoistbook.core.trials.outcome import Outcome
 from hoistbook.core.vehicle.records import Fact
-from hoistbook.services.as_json.trials import outcome_json
+from hoistbook.services.as_json.trials import log_json, outcome_json
 from hoistbook.services.kept_files import keep, sources_of
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.record import Record, enter_facts, known_code, subject_of, teardown
@@ -37,7 +37,8 @@ class Trial:
     channels : dict
         The channel map that was used; empty where no log was read.
     outcome : dict
-        As `as_json.trials.outcome_json` made it.
+        As `as_json.trials.outcome_json` made it; `logs` holds how every log was read, `left_out` which figures are no
+        facts and why. Tests recorded by an earlier program lack both.
     """
 
     name: str
@@ -177,7 +178,13 @@ def record_trial(
         "file_name": "" if source is None else source.name,
         "file_sha256": sha256,
         "channels": "" if log is None else _text(as_mapping(log.channels)),
-        "outcome": _text(outcome_json(outcome)),
+        "outcome": _text(
+            {
+                **outcome_json(outcome),
+                "logs": [log_json(read) for read in (log, *(read for _, read in more)) if read is not None],
+                "left_out": left_out,
+            }
+        ),
         "note": note,
     }
     with writing(

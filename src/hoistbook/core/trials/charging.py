@@ -123,9 +123,11 @@ def evaluate_charge(
     if loss is not None:
         figures.append(Figure("pack_loss", "loss inside the pack", loss))
     figures += _phases(both, power, meters, label)
-    curves = [_curve("pack power", power)]
+    into = "power into the pack"
+    curves = [Curve(into, "time", "s", into, power.unit, power.time_s, -power.values)]
     if both.has("wall_power_w"):
         curves.insert(0, _curve("wall power", measured(both, "wall_power_w", meters)))
+    curves += state_of_charge_curve(both)
     return Outcome("charge", tuple(figures), _checks(both), tuple(assumptions), (), tuple(curves))
 
 
@@ -200,6 +202,14 @@ def _checks(series: Series) -> tuple[str, ...]:
     return (
         f"wall power integrates to {100.0 * (power / counter - 1.0):+.2f} % of what the energy counter says",
     )
+
+
+def state_of_charge_curve(series: Series) -> tuple[Curve, ...]:
+    """State of charge over time, where it was recorded."""
+    if not series.has("state_of_charge_1"):
+        return ()
+    times, charge = series.samples("state_of_charge_1")
+    return (Curve("state of charge", "time", "s", "state of charge", "1", times, charge),)
 
 
 def _curve(name: str, signal: Signal) -> Curve:

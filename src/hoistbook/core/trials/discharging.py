@@ -9,6 +9,7 @@ import numpy as np
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
+from hoistbook.core.trials.charging import state_of_charge_curve
 from hoistbook.core.trials.meters import Meters
 from hoistbook.core.trials.outcome import Curve, Figure, Outcome
 from hoistbook.core.trials.power import pack_power, unmetered
@@ -220,6 +221,7 @@ def evaluate_discharge(
         curves.append(
             Curve("resistance of steps", "time", "s", "resistance", "ohm", steps.time_s, steps.resistance_ohm)
         )
+    curves += state_of_charge_curve(series)
     return Outcome("discharge", tuple(figures), (), tuple(assumptions), (), tuple(curves))
 
 

@@ -133,7 +133,7 @@ def evaluate_cycle(
         if run is None:
             continue
         _evaluate_run(run, meters, vehicle, f"{label}, {name}", assumptions, checks)
-        curves.append(_curve(run))
+        curves += _curves(run, cycle)
         if cycle is not None:
             _judge_driving(run, vehicle, cycle, checks)
         runs.append(run)
@@ -230,9 +230,23 @@ def _evaluate_run(
         )
 
 
-def _curve(run: _Run) -> Curve:
-    since_start = run.speed.time_s - run.speed.time_s[0]
-    return Curve(f"speed, {run.name}", "time", "s", "speed", "m/s", since_start, run.speed.values)
+def _curves(run: _Run, cycle: Cycle | None) -> tuple[Curve, ...]:
+    """Driven speed, beside the trace where one was followed, and power at the pack."""
+    start = run.speed.time_s[0]
+    since = run.speed.time_s - start
+    asked = None if cycle is None else np.interp(since, cycle.time_s - cycle.time_s[0], cycle.speed_m_per_s)
+    return (
+        Curve(f"speed, {run.name}", "time", "s", "speed", "m/s", since, run.speed.values, asked),
+        Curve(
+            f"pack power, {run.name}",
+            "time",
+            "s",
+            "pack power",
+            "W",
+            run.power.time_s - start,
+            run.power.values,
+        ),
+    )
 
 
 def _wheels(

@@ -50,6 +50,9 @@ class Curve:
         Axes, in SI.
     x, y : array, shape (n,)
     fitted : array, shape (n,), optional
+        What the fit, or the trace that was followed, says at x; y less this is the residual.
+    half : array, shape (n,), optional
+        Half width of the 95 % band of y.
     """
 
     name: str
@@ -60,6 +63,7 @@ class Curve:
     x: Array
     y: Array
     fitted: Array | None = None
+    half: Array | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,6 +82,8 @@ class Outcome:
     set_aside : tuple of str
         Samples, stretches and runs that were not used, with the reason.
     curves : tuple of Curve
+    jointly : tuple of str
+        Keys of figures that were found together, so that their covariance says more than their bands.
     """
 
     kind: str
@@ -86,6 +92,7 @@ class Outcome:
     assumptions: tuple[str, ...] = ()
     set_aside: tuple[str, ...] = ()
     curves: tuple[Curve, ...] = ()
+    jointly: tuple[str, ...] = ()
 
     def figure(self, key: str) -> Figure:
         """Return a figure by its key.

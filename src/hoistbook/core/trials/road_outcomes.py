@@ -5,17 +5,24 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from hoistbook.core.quantities.quantity import Origin, Quantity
+import numpy as np
+
+from hoistbook.core.quantities.quantity import Origin, Quantity, combine
 from hoistbook.core.trials.coastdown import CoastDown
 from hoistbook.core.trials.coasting import KMH
 from hoistbook.core.trials.corners import CornerWeights
 from hoistbook.core.trials.outcome import Curve, Figure, Outcome
-from hoistbook.core.trials.spindown import CORNERS, WheelDrag, all_wheels
+from hoistbook.core.trials.spindown import CORNERS, Slowing, Spin, WheelDrag, all_wheels
 from hoistbook.core.vehicle.records import MassState
+
+ROAD_LOAD, BACK = "road load", ", back"
+"""Name of the curve of the fitted road load, and what the names of runs of the way back end with."""
+
+_BAND_POINTS = 25
 
 
 def coast_down_outcome(found: CoastDown, rotating: Figure | None = None) -> Outcome:
-    """Road load as figures and facts; every used run is a curve of force against speed.
+    """Road load as figures and facts; the fit with its band and every used run are curves of force against speed.
 
     Parameters
     ----------
@@ -56,9 +63,10 @@ def coast_down_outcome(found: CoastDown, rotating: Figure | None = None) -> Outc
         for one in found.runs
     ]
     spread = f"one reading of speed scatters by {found.noise_m_per_s:.3g} m/s, force over 10 s by {found.gusts_n:.2g} N"
+    way = {1: ", out", -1: BACK}
     curves = tuple(
         Curve(
-            one.run.place,
+            one.run.place + way.get(one.run.direction or 0, ""),
             "speed",
             "m/s",
             "force",
@@ -75,7 +83,32 @@ def coast_down_outcome(found: CoastDown, rotating: Figure | None = None) -> Outc
         (*by_run, spread),
         found.assumptions,
         tuple(one.words for one in found.rejected),
-        curves,
+        (_fit(found), *curves),
+        ("road_load_a", "road_load_b", "road_load_c"),
+    )
+
+
+def _fit(found: CoastDown) -> Curve:
+    """The road load over the speeds that were driven, with its band."""
+    ends = [end for one in found.runs for end in (one.speed_m_per_s.min(), one.speed_m_per_s.max())]
+    speeds = np.linspace(min(ends), max(ends), _BAND_POINTS)
+    forces = [
+        combine(
+            found.a.value + found.b.value * v + found.c.value * v * v,
+            ((found.a, 1.0), (found.b, v), (found.c, v * v)),
+            "N",
+        )
+        for v in speeds.tolist()
+    ]
+    return Curve(
+        ROAD_LOAD,
+        "speed",
+        "m/s",
+        "force",
+        "N",
+        speeds,
+        np.array([force.value for force in forces]),
+        half=np.array([force.expanded() for force in forces]),
     )
 
 
@@ -105,18 +138,7 @@ def spin_down_outcome(drags: Mapping[str, WheelDrag], breakaway: Mapping[str, fl
             Figure(f"drag_torque_per_speed_{key}", f"drag torque {corner}, per rad/s", drag.per_speed)
         )
         figures.append(Figure(f"inertia_{key}", f"inertia {corner}", drag.inertia))
-        curves += [
-            Curve(
-                f"{corner}, spin {spin.number}",
-                "time",
-                "s",
-                "wheel speed",
-                "rad/s",
-                spin.time_s - spin.time_s[0],
-                spin.speed_rad_per_s,
-            )
-            for spin in drag.slowing.spins
-        ]
+        curves += [_spin(corner, spin, drag.slowing) for spin in drag.slowing.spins]
     whole = all_wheels(drags)
     aside = [f"{corner}, {one.words}" for corner, drag in drags.items() for one in drag.slowing.rejected]
     if whole is not None:
@@ -142,6 +164,35 @@ def spin_down_outcome(drags: Mapping[str, WheelDrag], breakaway: Mapping[str, fl
         ),
         set_aside=tuple(aside),
         curves=tuple(curves),
+    )
+
+
+def _spin(corner: str, spin: Spin, found: Slowing) -> Curve:
+    """One spin as read, and as the slowing of all spins has it.
+
+    Notes
+    -----
+    ω = ω₀ e^(−k₁t) − k₀ (1 − e^(−k₁t))/k₁. The start speed ω₀ is no result: it is the one that fits this spin best, by
+    least squares.
+
+    Source
+    ------
+    first principles: solution of dω/dt = −k₀ − k₁ω.
+    """
+    since = spin.time_s - spin.time_s[0]
+    k0, k1 = found.constant.value, found.per_speed.value
+    left = np.exp(-k1 * since)
+    lost = k0 * (since if k1 == 0.0 else -np.expm1(-k1 * since) / k1)
+    start = float(np.sum((spin.speed_rad_per_s + lost) * left) / np.sum(left * left))
+    return Curve(
+        f"{corner}, spin {spin.number}",
+        "time",
+        "s",
+        "wheel speed",
+        "rad/s",
+        since,
+        spin.speed_rad_per_s,
+        start * left - lost,
     )
 
 

@@ -2,25 +2,29 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoistbook.capture.channel_map import as_mapping
 from hoistbook.capture.log_guess import Proposal, Proposed
 from hoistbook.capture.logs import LogRead
 from hoistbook.core.arrays import Array
+from hoistbook.core.quantities.quantity import covariance
 from hoistbook.core.trials.outcome import Curve, Outcome
 from hoistbook.services.as_json.parts import quantity
 
 Json = dict[str, Any]
 
 MOST_POINTS = 2_000
-"""project rule: a picture a screen wide shows no more points; a longer curve is thinned evenly and says so."""
+"""project rule: a picture a screen wide shows no more points; a longer curve is thinned by `thinned` and says so."""
 
 
 def outcome_json(outcome: Outcome) -> Json:
     """Figures in SI with their 95 % bands, what they stand on, and curves thinned for pictures."""
+    jointly = [outcome.figure(key).value for key in outcome.jointly]
     return {
         "kind": outcome.kind,
         "figures": [
@@ -37,14 +41,16 @@ def outcome_json(outcome: Outcome) -> Json:
         "checks": list(outcome.checks),
         "assumptions": list(outcome.assumptions),
         "set_aside": list(outcome.set_aside),
+        "jointly": {
+            "figures": list(outcome.jointly),
+            "covariance": [[covariance(a, b) for b in jointly] for a in jointly],
+        },
         "curves": [_curve(curve) for curve in outcome.curves],
     }
 
 
 def _curve(curve: Curve) -> Json:
-    keep = np.arange(len(curve.x))
-    if len(keep) > MOST_POINTS:
-        keep = np.unique(np.linspace(0, len(keep) - 1, MOST_POINTS).round().astype(int))
+    keep = thinned(curve.y if curve.fitted is None else curve.y - curve.fitted)
     return {
         "name": curve.name,
         "x_words": curve.x_words,
@@ -54,8 +60,41 @@ def _curve(curve: Curve) -> Json:
         "x": _plain(curve.x[keep]),
         "y": _plain(curve.y[keep]),
         "fitted": None if curve.fitted is None else _plain(curve.fitted[keep]),
+        "half": None if curve.half is None else _plain(curve.half[keep]),
         "points_in_all": len(curve.x),
     }
+
+
+def thinned(values: Array, most: int = MOST_POINTS) -> NDArray[np.intp]:
+    """Places of the values that a picture keeps: the lowest and the highest of each of `most`/2 stretches.
+
+    Parameters
+    ----------
+    values : array, shape (n,)
+        What must not be hidden: residuals where there is a fit, else the readings.
+    most : int
+
+    Returns
+    -------
+    array of int, shape (m,)
+        Rising; all of them where there are no more than `most`.
+
+    Notes
+    -----
+    However long a log is, its highest and lowest reading stay in the picture, and so does that of every stretch.
+    """
+    count = len(values)
+    if count <= most:
+        return np.arange(count)
+    edges = np.linspace(0, count, most // 2 + 1).round().astype(np.intp)
+    kept: list[int] = []
+    for start, end in itertools.pairwise(edges.tolist()):
+        part = values[start:end]
+        if np.isnan(part).all():
+            kept += [start, end - 1]
+            continue
+        kept += sorted({start + int(np.nanargmin(part)), start + int(np.nanargmax(part))})
+    return np.array(kept, dtype=np.intp)
 
 
 def _plain(values: Array) -> list[float | None]:

@@ -1,0 +1,216 @@
+"""Plots of what was read over time or speed: where every line, dot, band and number stands, in px, without a colour.
+
+A template draws them with the classes of the pages, so one drawing serves both themes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from hoistbook.core.quantities.printing import text
+from hoistbook.report.lettering import text_width
+from hoistbook.report.scale import Scale
+from hoistbook.report.theme import CAPTION
+
+WIDTH, HEIGHT, SLIM = 740.0, 230.0, 110.0
+"""A plot as wide as the left column of a sheet at 1440 px, and the height of one that stands below another. [px]"""
+
+_TOP, _FOOT, _RIGHT, _GAP = 26.0, 38.0, 20.0, 8.0
+_APART_X, _APART_Y = 64.0, 26.0
+_ROOM = 0.06
+
+LINE, BROAD, DASHED, DOTS, RINGS, STRIP = "line", "broad", "dashed", "dots", "rings", "strip"
+"""Kinds of a trace: readings as a line, a fit, what was asked for, points, points of the way back, a 95 % band."""
+
+Values = Sequence[float | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """One line, cloud of points or band. `high` is the upper edge of a band, whose lower edge is `y`; None is a gap."""
+
+    kind: str
+    x: Values
+    y: Values
+    high: Values = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """Words and unit of an axis, and its ends where several plots share them."""
+
+    words: str
+    unit: str
+    low: float | None = None
+    high: float | None = None
+
+    @property
+    def title(self) -> str:
+        """As it is lettered: "Force [N]"."""
+        return f"{self.words[:1].upper()}{self.words[1:]}{f' [{self.unit}]' if self.unit else ''}"
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A round value on an axis: its place and its lettering."""
+
+    place: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """A path with the kind of trace it stands for."""
+
+    kind: str
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plot:
+    """A plot: frame in px, ticks, strokes. `zero` is the height of the zero line where it runs through the plot."""
+
+    title: str
+    width: float
+    height: float
+    left: float
+    right: float
+    top: float
+    bottom: float
+    x_title: str
+    x_ticks: tuple[Tick, ...]
+    y_ticks: tuple[Tick, ...]
+    strokes: tuple[Stroke, ...]
+    zero: float | None
+    words: str
+
+    @property
+    def across(self) -> float:
+        """Width inside the axes. [px]"""
+        return self.right - self.left
+
+
+def plot(
+    traces: Sequence[Trace],
+    x: Axis,
+    y: Axis,
+    *,
+    words: str,
+    title: str = "",
+    width: float = WIDTH,
+    height: float = HEIGHT,
+    with_x: bool = True,
+) -> Plot | None:
+    """Lay out a plot.
+
+    Parameters
+    ----------
+    traces : sequence of Trace
+        Drawn in this order.
+    x, y : Axis
+    words : str
+        What it shows, for whoever cannot see it.
+    title : str
+        Above the plot; the words of the vertical axis when left out.
+    width, height : float
+        [px]
+    with_x : bool
+        Numbers and words below the plot; without them where the next one below has the same axis.
+
+    Returns
+    -------
+    Plot or None
+        None where there is nothing to draw: an empty plot says nothing.
+
+    Notes
+    -----
+    The vertical axis starts at 0 where all values are positive and reach down to less than half of the largest.
+    """
+    finite = [pair for trace in traces for pair in _points(trace)]
+    if not finite:
+        return None
+    across = _ends([point[0] for point in finite], x)
+    up = _ends([point[1] for point in finite], y, room=_ROOM)
+    top, bottom = _TOP, height - (_FOOT if with_x else _GAP)
+    upright = Scale(up[0], up[1], 0.0, bottom - top)
+    values, places = upright.ticks(_APART_Y)
+    y_ticks = tuple(Tick(bottom - upright(value), _number(value, places)) for value in values)
+    left = max((text_width(tick.words, CAPTION) for tick in y_ticks), default=0.0) + 8.0
+    level = Scale(across[0], across[1], max(left, 44.0), width - _RIGHT)
+    x_values, x_places = level.ticks(_APART_X)
+    strokes = tuple(_stroke(trace, level, upright, bottom) for trace in traces if _points(trace))
+    return Plot(
+        title or y.title,
+        width,
+        height,
+        level.left,
+        level.right,
+        top,
+        bottom,
+        x.title if with_x else "",
+        tuple(Tick(level(value), _number(value, x_places)) for value in x_values),
+        y_ticks,
+        strokes,
+        bottom - upright(0.0) if up[0] < 0.0 < up[1] else None,
+        words,
+    )
+
+
+def widest(values: Iterable[float | None]) -> float:
+    """Largest distance from 0, so that plots of residuals share one scale; 1 where all are 0."""
+    return max((abs(value) for value in values if value is not None), default=0.0) or 1.0
+
+
+def _number(value: float, places: int) -> str:
+    return text(value) if places == 0 else f"{value:.{places}f}".replace("-", "−")
+
+
+def _points(trace: Trace) -> list[tuple[float, float]]:
+    edges = (trace.y, trace.high) if trace.high else (trace.y,)
+    return [
+        (a, b)
+        for edge in edges
+        for a, b in zip(trace.x, edge, strict=True)
+        if a is not None and b is not None and math.isfinite(a) and math.isfinite(b)
+    ]
+
+
+def _ends(values: Sequence[float], axis: Axis, room: float = 0.0) -> tuple[float, float]:
+    least, most = min(values), max(values)
+    low = axis.low if axis.low is not None else 0.0 if 0.0 <= least < 0.5 * most else least
+    high = axis.high if axis.high is not None else most
+    if not high > low:
+        half = 0.5 * abs(low) or 0.5
+        return low - half, high + half
+    spare = room * (high - low)
+    return (
+        low if axis.low is not None or low == 0.0 else low - spare,
+        high if axis.high is not None else high + spare,
+    )
+
+
+def _stroke(trace: Trace, level: Scale, upright: Scale, bottom: float) -> Stroke:
+    def pen(a: float, b: float) -> str:
+        return f"{level(a):.1f} {bottom - upright(b):.1f}"
+
+    if trace.kind == STRIP:
+        there = [
+            (a, low, high)
+            for a, low, high in zip(trace.x, trace.y, trace.high, strict=True)
+            if a is not None and low is not None and high is not None
+        ]
+        edge = [pen(a, high) for a, _, high in there] + [pen(a, low) for a, low, _ in reversed(there)]
+        return Stroke(trace.kind, f"M{'L'.join(edge)}Z")
+    if trace.kind in (DOTS, RINGS):
+        # A line of no length with round ends is a dot, and all of them are one path.
+        return Stroke(trace.kind, "".join(f"M{pen(a, b)}h0" for a, b in _points(trace)))
+    path, open_ = [], False
+    for a, b in zip(trace.x, trace.y, strict=True):
+        if a is None or b is None or not (math.isfinite(a) and math.isfinite(b)):
+            open_ = False
+            continue
+        path.append(f"{'L' if open_ else 'M'}{pen(a, b)}")
+        open_ = True
+    return Stroke(trace.kind, "".join(path))
