@@ -1,0 +1,274 @@
+"""Opens scenarios of cost: assumptions, materials and classes of machines, each figure with its source and reviewer."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib import resources
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from hoistbook.core.cost.figure import Figure
+from hoistbook.core.cost.scenario import Exchange, Index, Machine, Material, Region, Scenario, Supplier
+
+Table = Mapping[str, Any]
+_PER = {"kg": 1.0, "s": 1.0, "h": 3600.0, "J": 1.0, "kWh": 3.6e6, "m2": 1.0, "m": 1.0, "m3": 1.0}
+_SI_OF = {"h": "s", "kWh": "J"}
+_MACHINE_FIGURES = {
+    "investment": ("price", "investment_money"),
+    "power": ("mean draw while it runs", "power_w"),
+    "area": ("floor", "area_m2"),
+    "other": ("wear parts, tools and consumables", "consumables_money_per_s"),
+}
+_WORDS = {
+    "days_per_year": "working days a year",
+    "shift_count": "shifts a day",
+    "shift_s": "length of a shift",
+    "availability_frac": "availability of machines",
+    "performance_frac": "performance of machines",
+    "install_frac": "installation, of the price",
+    "residual_frac": "residual value, of the price",
+    "maintenance_frac": "maintenance a year, of the price",
+    "insurance_frac": "insurance and tax a year, of the price",
+    "standing_paid_frac": "share of standstill during which the crew is paid",
+    "packaging_money_per_kg": "packaging",
+    "freight_money_per_kg": "freight",
+    "model_low_frac": "lower end of the band of an uncalibrated model",
+    "model_high_frac": "upper end of the band of an uncalibrated model",
+    "wage_money_per_s": "labour, with everything that is paid besides the wage",
+    "overhead_frac": "overhead on labour",
+    "energy_money_per_j": "energy",
+    "floor_money_per_m2": "floor, a year",
+    "scrap_frac": "allowance for scrap",
+    "sga_frac": "sales and administration",
+    "profit_frac": "profit",
+    "development_frac": "development",
+}
+
+
+@cache
+def packaged_scenario() -> Scenario:
+    """Return the scenario that ships with the program."""
+    folder = resources.files("hoistbook.reference") / "data" / "cost"
+    tables = [
+        tomllib.loads((folder / name).read_text(encoding="utf-8"))
+        for name in ("scenario.toml", "materials.toml", "machines.toml")
+    ]
+    return _scenario(tables[0], tables[1], tables[2], "scenario.toml")
+
+
+def read_scenario(path: Path | str) -> Scenario:
+    """Read a scenario; what it does not state of materials and machines is taken from the packaged ones.
+
+    Parameters
+    ----------
+    path : Path or str
+        TOML laid out like the packaged scenario; tables `material` and `machine` may add or replace entries, `process`
+        replaces figures of process models by their full name ("high_pressure_die_casting/spray_s").
+
+    Raises
+    ------
+    ValueError
+        No TOML in UTF-8, a missing or unknown table, a figure that is none; the message names file and place.
+    """
+    path = Path(path)
+    try:
+        data = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        msg = (
+            f"{path.name} is not a TOML file in UTF-8 ({error}); lay it out like the packaged scenario.toml."
+        )
+        raise ValueError(msg) from error
+    folder = resources.files("hoistbook.reference") / "data" / "cost"
+    packaged = [
+        tomllib.loads((folder / name).read_text(encoding="utf-8"))
+        for name in ("materials.toml", "machines.toml")
+    ]
+    return _scenario(
+        data,
+        {**packaged[0], **data.get("material", {})},
+        {**packaged[1], **data.get("machine", {})},
+        path.name,
+    )
+
+
+_HEAD = (
+    "code", "title", "version", "at", "currency", "year", "volume_per_year", "programme_years", "machine_years",
+    "interest_frac", "lot_count", "dedicated", "tooling", "learning_frac", "learning_theory", "learning_from", "region",
+    "supplier",
+)  # fmt: skip
+_TABLES = ("scenario", "figure", "region", "supplier", "index", "exchange", "material", "machine", "process")
+
+
+def _scenario(data: Table, materials: Table, machines: Table, place: str) -> Scenario:
+    unknown = [name for name in data if name not in _TABLES]
+    if unknown:
+        msg = f"{place}: no table named {unknown[0]!r}; known tables: {', '.join(_TABLES)}."
+        raise ValueError(msg)
+    head = data.get("scenario", {})
+    missing = [name for name in _HEAD if name not in head]
+    if missing:
+        msg = f"{place} [scenario]: {', '.join(missing)} missing; copy the packaged scenario and change it."
+        raise ValueError(msg)
+    if head["learning_theory"] not in ("wright", "crawford"):
+        msg = f"{place} [scenario]: learning_theory = {head['learning_theory']!r}; known: wright, crawford."
+        raise ValueError(msg)
+    figures = _figures(data.get("figure", {}), f"{place} [figure]")
+    return Scenario(
+        **{name: head[name] for name in _HEAD},
+        figures=figures,
+        materials=_frozen({code: _material(code, row, place) for code, row in materials.items()}),
+        machines=_frozen({code: _machine(code, row, place) for code, row in machines.items()}),
+        regions=_frozen(
+            {
+                code: Region(code, row["words"], _figures(row, f"{place} [region.{code}]"))
+                for code, row in data.get("region", {}).items()
+            }
+        ),
+        suppliers=_frozen(
+            {
+                code: Supplier(code, row["words"], _figures(row, f"{place} [supplier.{code}]"))
+                for code, row in data.get("supplier", {}).items()
+            }
+        ),
+        indices=_frozen(
+            {
+                code: Index(
+                    code,
+                    row["words"],
+                    _frozen({int(year): float(value) for year, value in row["points"].items()}),
+                    row["mark"],
+                    row["source"],
+                )
+                for code, row in data.get("index", {}).items()
+            }
+        ),
+        exchange=_frozen(
+            {
+                code: Exchange(code, float(row["rate"]), str(row["at"]), row["source"])
+                for code, row in data.get("exchange", {}).items()
+            }
+        ),
+        overrides=_frozen(
+            {
+                name: figure(name.split("/")[1], name, row, f"{place} [process.{name!r}]")
+                for name, row in data.get("process", {}).items()
+            }
+        ),
+        note=str(head.get("note", "")),
+    )
+
+
+def _frozen(found: dict[Any, Any]) -> Mapping[Any, Any]:
+    return MappingProxyType(found)
+
+
+def _figures(rows: Table, place: str) -> Mapping[str, Figure]:
+    return MappingProxyType(
+        {
+            name: figure(name, _WORDS.get(name, name), row, f"{place} {name}")
+            for name, row in rows.items()
+            if name != "words"
+        }
+    )
+
+
+def _material(code: str, row: Table, place: str) -> Material:
+    found = {}
+    for name, one in row.items():
+        if name == "words":
+            continue
+        full = "material_price_money_per_kg" if name == "price" else f"material_{name}"
+        found[full] = figure(
+            full, f"{row['words']}, {_plain(name)}", one, f"{place} material {code!r} {name}"
+        )
+    return Material(code, row["words"], MappingProxyType(found))
+
+
+def _plain(name: str) -> str:
+    for end in ("_money_per_kg", "_kg_per_m3", "_pa", "_frac", "_k", "_m2_per_s", "_j_per_m3", "_j_per_kg_k"):
+        name = name.removesuffix(end)
+    return name.replace("_", " ")
+
+
+def _machine(code: str, row: Table, place: str) -> Machine:
+    figures = {
+        name: figure(full, f"{row['words']}, {words}", row[name], f"{place} machine {code!r} {name}")
+        for name, (words, full) in _MACHINE_FIGURES.items()
+    }
+    return Machine(
+        code,
+        row["words"],
+        row["size_words"],
+        row["size_unit"],
+        float(row["reference_size"]),
+        float(row["smallest"]),
+        float(row["largest"]),
+        figures["investment"],
+        float(row["investment_exponent"]),
+        figures["power"],
+        float(row["power_exponent"]),
+        figures["area"],
+        float(row["area_exponent"]),
+        figures["other"],
+    )
+
+
+def figure(name: str, words: str, row: Table, place: str) -> Figure:
+    """Read one figure: value, limits, unit, mark, source, and currency and year where it is an amount.
+
+    Parameters
+    ----------
+    name, words : str
+    row : mapping
+        `value`, `low`, `high`, `unit`, `mark`, `source`; `year` and `index` for money; `reviewed` and `note` if given.
+    place : str
+        For messages.
+
+    Raises
+    ------
+    ValueError
+        A key is missing, or the figure is none.
+    """
+    missing = [key for key in ("value", "low", "high", "unit", "mark", "source") if key not in row]
+    if missing:
+        msg = f"{place}: {', '.join(missing)} missing; each figure states value, low, high, unit, mark and source."
+        raise ValueError(msg)
+    unit, currency, factor = money_unit(str(row["unit"]))
+    if currency and "year" not in row:
+        msg = f"{place}: an amount needs the year of its money; add year = 2023."
+        raise ValueError(msg)
+    try:
+        return Figure(
+            name,
+            words,
+            unit,
+            float(row["value"]) * factor,
+            float(row["low"]) * factor,
+            float(row["high"]) * factor,
+            mark=row["mark"],
+            source=row["source"],
+            currency=currency,
+            year=int(row["year"]) if currency else 0,
+            index=str(row.get("index", "")),
+            reviewed=str(row.get("reviewed", "")),
+            note=str(row.get("note", "")),
+        )
+    except (TypeError, ValueError) as error:
+        msg = f"{place}: {error.args[0]}"
+        raise ValueError(msg) from error
+
+
+def money_unit(unit: str) -> tuple[str, str, float]:
+    """Split "USD/kWh" into SI unit, currency and factor: ("money/J", "USD", 1/3.6e6); another unit stays as it is."""
+    head, *rest = unit.split("/")
+    if not (len(head) == 3 and head.isupper() and head.isalpha()):
+        return unit, "", 1.0
+    if not rest:
+        return "money", head, 1.0
+    if len(rest) != 1 or rest[0] not in _PER:
+        msg = f"unit {unit!r}: money is given per one of {', '.join(_PER)}."
+        raise ValueError(msg)
+    return f"money/{_SI_OF.get(rest[0], rest[0])}", head, 1.0 / _PER[rest[0]]
