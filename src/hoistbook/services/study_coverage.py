@@ -14,7 +14,7 @@ from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.taxonomy import taxonomy
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED
 from hoistbook.services.as_json.coverage import coverage_json, coverage_of_json
-from hoistbook.services.keeping import Json, kept, kept_or_worked_out
+from hoistbook.services.keeping import Json, input_hash, kept, kept_or_worked_out
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.mass import mass_figures, mass_report
 from hoistbook.services.vehicles import Record, state_of, teardown
@@ -146,6 +146,11 @@ def kept_coverage(record: Record, study: Study, there: Mapping[str, Teardown]) -
     """Coverage as JSON, where it was worked out of the study and its vehicles as they stand; None otherwise."""
     found = kept(record, KIND, _inputs(record, study, there))
     return None if found is None else found.value
+
+
+def coverage_key(record: Record, study: Study, there: Mapping[str, Teardown]) -> str:
+    """Hash of everything coverage depends on: the same one, the same result."""
+    return input_hash(KIND, _inputs(record, study, there))
 
 
 def stored_coverage(

@@ -7,6 +7,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from hoistbook.app.cells import column, interval_of
@@ -214,7 +215,7 @@ def _moment(moment: Moment, unit: str, found: StudyFront) -> dict[str, Any]:
             for row in known
         ],
         "movers": [
-            (mover, address("change", mover.vehicle, mover.change) if mover.vehicle else "")
+            (mover, reverse("change", args=[mover.vehicle, mover.change]) if mover.vehicle else "")
             for mover in moment.movers
         ],
     }

@@ -9,7 +9,7 @@ from hoistbook.core.compare.study import Study, StudyContent
 from hoistbook.core.compare.study_problems import OpenPoint, open_points
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.taxonomy import taxonomy
-from hoistbook.services.outlines import outlines_of
+from hoistbook.services.outlines import vehicle_outlines
 from hoistbook.services.study import known_study
 from hoistbook.services.study_report import VersionState, resolved_content, version_state
 from hoistbook.services.vehicles import Record
@@ -51,6 +51,8 @@ class StudyFront:
     change, at, person : int, str, str
         Of the last change of the study or of what is frozen of it.
     changes : int
+    outlines : mapping of vehicle code to Teardown
+        What was read of the vehicles that are there: functions, content, configurations.
     """
 
     study: Study
@@ -63,6 +65,7 @@ class StudyFront:
     at: str
     person: str
     changes: int
+    outlines: Mapping[str, Teardown]
 
     @property
     def code(self) -> str:
@@ -101,7 +104,7 @@ def study_front(record: Record, code: str) -> StudyFront:
         There is no such study; the message names close ones.
     """
     study = known_study(record, code)
-    outlines = outlines_of(study)
+    outlines = vehicle_outlines(study.codes)
     content = resolved_content(study, outlines)
     written = list(
         Change.objects.filter(subject=f"study {code}")
@@ -125,6 +128,7 @@ def study_front(record: Record, code: str) -> StudyFront:
         at.isoformat(timespec="minutes"),
         person,
         len(written),
+        outlines,
     )
 
 
