@@ -1,0 +1,251 @@
+"""The assumptions a cost rests on: one dated, versioned set; each figure has a source, a band and a reviewer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+from hoistbook.core.cost.economics import Learning
+from hoistbook.core.cost.figure import Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A material: its price and properties as figures by name, each name beginning with `material_`."""
+
+    code: str
+    words: str
+    figures: Mapping[str, Figure]
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """A class of machines: figures at a reference size, carried to other sizes by powers.
+
+    Attributes
+    ----------
+    code, words : str
+    size_words, size_unit : str
+    reference_size, smallest, largest : float
+        In `size_unit`. Outside smallest–largest the scenario has no such machine.
+    investment : Figure
+        Price at the reference size. [money]
+    investment_exponent, power_exponent, area_exponent : float
+        x(size) = x_ref (size/size_ref)^exponent. [1]
+    power_w, area_m2 : Figure
+        Mean draw while it runs, and floor.
+    consumables : Figure
+        Per running second. [money/s]
+    """
+
+    code: str
+    words: str
+    size_words: str
+    size_unit: str
+    reference_size: float
+    smallest: float
+    largest: float
+    investment: Figure
+    investment_exponent: float
+    power_w: Figure
+    power_exponent: float
+    area_m2: Figure
+    area_exponent: float
+    consumables: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """Where work is done.
+
+    Figures: `wage_money_per_s` (with all that is paid besides), `overhead_frac` of labour, `energy_money_per_j`,
+    `floor_money_per_m2` (a year).
+    """
+
+    code: str
+    words: str
+    figures: Mapping[str, Figure]
+
+
+@dataclass(frozen=True, slots=True)
+class Supplier:
+    """A class of suppliers and its mark-ups on manufacturing cost.
+
+    Figures: `scrap_frac`, `sga_frac`, `profit_frac`, `development_frac`.
+    """
+
+    code: str
+    words: str
+    figures: Mapping[str, Figure]
+
+
+@dataclass(frozen=True, slots=True)
+class Index:
+    """A price index: points by year, and who publishes it."""
+
+    code: str
+    words: str
+    points: Mapping[int, float]
+    mark: str
+    source: str
+
+    def factor(self, start: int, end: int) -> float:
+        """Prices of year `end` over prices of year `start`.
+
+        Raises
+        ------
+        LookupError
+            A year without a point; nothing is extrapolated.
+
+        Source
+        ------
+        first principles: P2 = P1 I2/I1.
+        """
+        if start == end:
+            return 1.0
+        for year in (start, end):
+            if year not in self.points:
+                known = ", ".join(map(str, sorted(self.points)))
+                msg = (
+                    f"index {self.code!r} has no point for {year} (it has {known}); add one, or state the figure in "
+                    "the money of another year."
+                )
+                raise LookupError(msg)
+        return self.points[end] / self.points[start]
+
+
+@dataclass(frozen=True, slots=True)
+class Exchange:
+    """A dated rate of exchange: one unit of `currency` in the money of the scenario."""
+
+    currency: str
+    rate: float
+    at: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """Everything a cost assumes.
+
+    Attributes
+    ----------
+    code, title, version, at, note : str
+        `at` is its date.
+    currency : str
+    year : int
+        Money of the result.
+    volume_per_year : float
+        Vehicles. [1/year]
+    programme_years, machine_years, interest_frac : float
+    lot_count : float
+        Pieces between two set-ups. [1]
+    dedicated : bool
+        Whether whole machines stand for this part alone; shared machines are paid by the hour.
+    tooling : str
+        "apart", "simple" (spread over the pieces) or "annuity" (with interest).
+    learning_frac : float
+        Share kept with each doubling; 1: nothing is learned.
+    learning_theory : str
+    learning_from : float
+        Pieces after which labour times are those of the models. [1]
+    region, supplier : str
+        Taken where a part names none.
+    figures : mapping of str to Figure
+        `days_per_year`, `shift_count`, `shift_s`, `availability_frac`, `performance_frac`, `install_frac`,
+        `residual_frac`, `maintenance_frac`, `insurance_frac`, `standing_paid_frac`, `packaging_money_per_kg`,
+        `freight_money_per_kg`, `model_low_frac`, `model_high_frac`.
+    materials, machines, regions, suppliers, indices, exchange : mapping by code
+    overrides : mapping of str to Figure
+        Figures of processes that this scenario states otherwise, by `Process.key`.
+
+    Raises
+    ------
+    ValueError
+        Volume, years or lot not positive, or a default that is not there.
+    """
+
+    code: str
+    title: str
+    version: str
+    at: str
+    currency: str
+    year: int
+    volume_per_year: float
+    programme_years: float
+    machine_years: float
+    interest_frac: float
+    lot_count: float
+    dedicated: bool
+    tooling: str
+    learning_frac: float
+    learning_theory: Learning
+    learning_from: float
+    region: str
+    supplier: str
+    figures: Mapping[str, Figure]
+    materials: Mapping[str, Material]
+    machines: Mapping[str, Machine]
+    regions: Mapping[str, Region]
+    suppliers: Mapping[str, Supplier]
+    indices: Mapping[str, Index]
+    exchange: Mapping[str, Exchange]
+    overrides: Mapping[str, Figure] = field(default_factory=lambda: MappingProxyType({}))
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        positive = {
+            "volume_per_year": self.volume_per_year,
+            "programme_years": self.programme_years,
+            "machine_years": self.machine_years,
+            "lot_count": self.lot_count,
+            "learning_from": self.learning_from,
+        }
+        for name, value in positive.items():
+            if not value > 0.0:
+                msg = f"scenario {self.code!r}: {name} = {value!r}; it must be above 0."
+                raise ValueError(msg)
+        if self.tooling not in TOOLING:
+            msg = f"scenario {self.code!r}: tooling {self.tooling!r}; known: {', '.join(TOOLING)}."
+            raise ValueError(msg)
+        for kind, code, known in (
+            ("region", self.region, self.regions),
+            ("supplier", self.supplier, self.suppliers),
+        ):
+            if code not in known:
+                msg = f"scenario {self.code!r}: no {kind} named {code!r}; known: {', '.join(known)}."
+                raise ValueError(msg)
+
+    def money(self, figure: Figure) -> Figure:
+        """An amount in the currency and year of the scenario; any other figure as it is.
+
+        Raises
+        ------
+        LookupError
+            No rate of exchange, or no index point for a year.
+        """
+        if not figure.is_money or (figure.currency == self.currency and figure.year == self.year):
+            return figure
+        factor = 1.0
+        if figure.year != self.year:
+            if figure.index not in self.indices:
+                known = ", ".join(self.indices)
+                msg = (
+                    f"figure {figure.name!r} is in money of {figure.year}, the scenario in money of {self.year}, and "
+                    f"it names no index; known indices: {known}."
+                )
+                raise LookupError(msg)
+            factor *= self.indices[figure.index].factor(figure.year, self.year)
+        if figure.currency != self.currency:
+            if figure.currency not in self.exchange:
+                msg = (
+                    f"figure {figure.name!r} is in {figure.currency}; state a dated rate to {self.currency}."
+                )
+                raise LookupError(msg)
+            factor *= self.exchange[figure.currency].rate
+        return replace(figure.scaled(factor), currency=self.currency, year=self.year)
+
+
+TOOLING = ("apart", "simple", "annuity")
+"""How tools are paid: shown apart, spread over all pieces, or spread with interest."""
