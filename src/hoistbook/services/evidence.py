@@ -61,6 +61,8 @@ class Evidence:
         The change that ended it; None while it stands.
     why : str
         Why it does not count; empty where it does.
+    root : str
+        Slot of the row that it stands below, or its own.
     """
 
     vehicle: str
@@ -84,6 +86,7 @@ class Evidence:
     share_frac: float | None = None
     ended: int | None = None
     why: str = ""
+    root: str = ""
 
     @property
     def counts(self) -> bool:
@@ -235,7 +238,7 @@ def _rows(code: str, model: type[Version], shares: Mapping[str, float | None]) -
 
     for slot in slots:
         if slot not in corrects:
-            yield from family(slot)
+            yield from (replace(row, root=slot) for row in family(slot))
 
 
 def _corrected(code: str, ids: Collection[str]) -> set[str]:

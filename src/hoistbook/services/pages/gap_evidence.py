@@ -1,0 +1,166 @@
+"""The rows of the record behind one figure of a gap, vehicle by vehicle."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from hoistbook.services.as_json.parts import Json
+from hoistbook.services.evidence import Evidence, readings_of_approaches, readings_of_parts, rows_behind
+from hoistbook.services.grounds import SHARED, Ground
+from hoistbook.services.vehicles import Record
+
+STATED, FIELD, FUNCTION = "stated", "figure", "decision"
+MASS_FIELD = "test_mass_kg"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Which figure: what kind, and its name (an energy parameter, a system, a function)."""
+
+    kind: str
+    name: str = ""
+
+    @property
+    def text(self) -> str:
+        """As it stands in an address."""
+        return f"{self.kind}:{self.name}" if self.name else self.kind
+
+    @classmethod
+    def read(cls, text: str) -> Asked:
+        """From an address.
+
+        Raises
+        ------
+        LookupError
+            There is no such kind of figure.
+        """
+        kind, _, name = text.partition(":")
+        if kind not in (STATED, FIELD, FUNCTION):
+            msg = f"no figure {text!r} in a gap; known: {STATED}, {FIELD}:NAME, {FUNCTION}:CODE."
+            raise LookupError(msg)
+        return cls(kind, name)
+
+
+@dataclass(frozen=True, slots=True)
+class Behind:
+    """What one vehicle's figure rests on.
+
+    Attributes
+    ----------
+    code : str
+    families : tuple of tuple of Evidence
+        Each a row that counts with what it took the place of below it; of weighed parts the heaviest first.
+    shared : tuple of (str, float)
+        Errors that belong to no single row, and their share of the figure's variance.
+    more : int
+        Errors too small to name, `more_frac` of the variance together.
+    parts : int
+        Parts that serve the function.
+    known : bool
+        Whether the vehicle has the figure at all.
+    """
+
+    code: str
+    families: tuple[tuple[Evidence, ...], ...]
+    shared: tuple[tuple[str, float], ...]
+    more: int
+    more_frac: float
+    parts: int
+    known: bool
+
+    @property
+    def count(self) -> int:
+        """Rows that count."""
+        return sum(one[0].counts for one in self.families)
+
+    @property
+    def former(self) -> int:
+        """Rows that no longer do."""
+        return sum(not row.counts for family in self.families for row in family)
+
+
+def evidence_behind(
+    record: Record,
+    grounds: Json,
+    codes: Sequence[str],
+    asked: Asked,
+    fields: Collection[str] = (),
+    *,
+    mass: bool,
+) -> tuple[Behind, ...]:
+    """What a figure of a gap rests on.
+
+    Parameters
+    ----------
+    record : Record
+    grounds : dict
+        Of `gap.grounds_of`.
+    codes : sequence of str
+        The vehicles.
+    asked : Asked
+    fields : collection of str
+        Of a function: only what it contributes to these parameters or systems; all where empty.
+    mass : bool
+        Whether the gap is one of mass.
+
+    Raises
+    ------
+    LookupError
+        No vehicle has the figure.
+    """
+    found = tuple(_behind(record, grounds[code], code, asked, fields, mass) for code in codes)
+    if not any(one.known for one in found):
+        msg = f"no figure {asked.text!r} in this gap; open one from the table of causes."
+        raise LookupError(msg)
+    return found
+
+
+def _behind(
+    record: Record, own: Json, code: str, asked: Asked, fields: Collection[str], mass: bool
+) -> Behind:
+    parts: Collection[str] = ()
+    ids: list[str] = []
+    if asked.kind == STATED:
+        told = [own["stated"]] if own["stated"] is not None else []
+    elif asked.kind == FIELD:
+        told = [own["values"][asked.name]] if asked.name in own["values"] else []
+        if mass:
+            parts = own["systems"].get(asked.name, ())
+    else:
+        amounts: Mapping[str, Json] = own["functions"].get(asked.name, {})
+        told = [amounts[name] for name in amounts if not fields or name in fields]
+        if mass or not fields or MASS_FIELD in fields:
+            parts = own["parts"].get(asked.name, ())
+            if mass and fields:
+                here = {tag for name in fields for tag in own["systems"].get(name, ())}
+                parts = [tag for tag in parts if tag in here]
+        ids += readings_of_approaches(record, code, own["approaches"].get(asked.name, ()))
+    ids += readings_of_parts(record, code, parts, "mass")
+    grounds = [Ground(*row) for one in told for row in one["rows"]]
+    named = {(one.sheet, one.name) for one in grounds}
+    grounds += [Ground("measurements", one, 0.0) for one in ids if ("measurements", one) not in named]
+    shared: dict[str, float] = {}
+    for one in grounds:
+        if one.sheet == SHARED:
+            shared[one.name] = max(one.share_frac, shared.get(one.name, 0.0))
+    return Behind(
+        code,
+        _families(rows_behind(record, code, grounds)),
+        tuple(sorted(shared.items(), key=lambda item: -item[1])),
+        sum(one["more"] for one in told),
+        sum(one["more_frac"] for one in told),
+        len(parts),
+        bool(told or ids),
+    )
+
+
+def _families(rows: Iterable[Evidence]) -> tuple[tuple[Evidence, ...], ...]:
+    """Put each row that counts together with the former ones below it."""
+    found: dict[tuple[str, str], list[Evidence]] = {}
+    for row in rows:
+        found.setdefault((row.sheet, row.root), []).append(row)
+    readings = [one for one in found.values() if one[0].sheet == "measurements"]
+    others = [one for one in found.values() if one[0].sheet != "measurements"]
+    readings.sort(key=lambda one: (one[0].quantity != "mass", -one[0].value.value))
+    return tuple(tuple(one) for one in (*others, *readings))
