@@ -111,6 +111,7 @@ def _card(
             claimed,
         )
     of = found.member(one["vehicle"])
+    words = {row["words"] for row in one["figures"]}
     return {
         "number": number,
         "one": one,
@@ -125,6 +126,7 @@ def _card(
         "scale": scale,
         "value_text": value_text,
         "is_difference": one["quantity"] not in EFFECTS and signed,
+        "words": words.pop() if len(words) == 1 else "",
         "figures": _figures(one, found, unit, difference),
         "unit": unit_text(unit),
         "limit": _limit(one, unit),
