@@ -90,6 +90,7 @@ _ALL = (
         40.0,
         count=True,
     ),
+    Input("core_count", "sand cores", "1", "count of cavities without draft", 0.0, 60.0, count=True),
     Input("cavity_count", "cavities of the tool", "1", "cavity mark, else 1", 1.0, 128.0, count=True),
     Input("tooth_count", "teeth", "1", "count", 5.0, 400.0, count=True),
     Input("face_width_m", "face width of the gear", "m", "calliper", 1e-3, 0.3),

@@ -89,9 +89,17 @@ class Stage:
     beside: bool = False
 
 
+def _none() -> Array:
+    return np.zeros((1, 1))
+
+
+def _endless() -> Array:
+    return np.full((1, 1), np.inf)
+
+
 @dataclass(frozen=True, slots=True)
 class Operation:
-    """What one piece takes in one step.
+    """What one piece takes in one step; what a model does not state it does not take.
 
     Attributes
     ----------
@@ -105,6 +113,8 @@ class Operation:
         People per machine. [1]
     reject_frac : array
         Share of pieces that the step loses. [1]
+    setup_s : array
+        Per lot. [s]
     gross_kg : array
         Material put in; 0 where the step works on what came. [kg]
     returned_kg : array
@@ -117,8 +127,6 @@ class Operation:
         Per piece, in the money of the scenario. [money]
     bought : array
         Price of what is bought for a piece. [money]
-    setup_s : array
-        Per lot. [s]
     tools : array
         One set of tools. [money]
     tool_life : array
@@ -130,15 +138,15 @@ class Operation:
     machine_size: Array
     crew: Array
     reject_frac: Array
-    gross_kg: Array
-    returned_kg: Array
-    recycled_frac: Array
-    heat_j: Array
-    consumables: Array
-    bought: Array
     setup_s: Array
-    tools: Array
-    tool_life: Array
+    gross_kg: Array = field(default_factory=_none)
+    returned_kg: Array = field(default_factory=_none)
+    recycled_frac: Array = field(default_factory=_none)
+    heat_j: Array = field(default_factory=_none)
+    consumables: Array = field(default_factory=_none)
+    bought: Array = field(default_factory=_none)
+    tools: Array = field(default_factory=_none)
+    tool_life: Array = field(default_factory=_endless)
 
 
 @dataclass(frozen=True, slots=True)
