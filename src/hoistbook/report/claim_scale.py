@@ -97,7 +97,6 @@ def claim_scale(
     else:
         arrows = ((at[0], axis.left if relation == "less than" else axis.right),)
     side = {"less than": "end", "more than": "start"}.get(relation, "middle")
-    ticks, places = axis.ticks(_APART)
     left, right = axis(unsure[0]), axis(unsure[1])
     return ClaimScale(
         _px(axis(value.value)),
@@ -108,9 +107,20 @@ def claim_scale(
         tuple((_px(start), _px(end)) for start, end in arrows),
         _set(middle, claimed_text, side),
         (_px(left), _px(right - left)),
-        tuple((_px(axis(tick)), to_place(tick, places)) for tick in ticks),
+        _ticks(axis),
         _px(axis(0.0)) if axis.low <= 0.0 <= axis.high else None,
     )
+
+
+def _ticks(axis: Scale) -> tuple[tuple[float, str], ...]:
+    """Figures of the axis, as far apart as their own width asks for, and inside the drawing."""
+    apart = _APART
+    found: tuple[tuple[float, str], ...] = ()
+    for _ in range(2):
+        values, places = axis.ticks(apart)
+        found = tuple((_px(axis(value)), to_place(value, places)) for value in values)
+        apart = max([_APART, *(text_width(words, CAPTION) + 12.0 for _, words in found)])
+    return tuple((x, words) for x, words in found if 0.5 * text_width(words, CAPTION) <= min(x, WIDTH - x))
 
 
 def _px(place: float) -> float:
