@@ -8,6 +8,7 @@ from typing import Any
 from hoistbook.app.cells import Cell, column, interval_of, of_quantity
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.compare.causes import RESIDUAL
+from hoistbook.core.quantities.printing import NARROW_SPACE
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, unit_text
 from hoistbook.report.chart import gaining
 from hoistbook.report.details import FIELD_OF_CAUSE
@@ -55,6 +56,7 @@ def cause_table(page: Json, comparison: str) -> dict[str, Any]:
     rows = [
         {
             "cause": causes[bar["name"]],
+            "figures": causes[bar["name"]]["figures"] or _masses(page, comparison, bar["name"]),
             "cell": cell,
             "other": other,
             "apart": _apart(bar["apart"], unit),
@@ -99,6 +101,15 @@ def cause_table(page: Json, comparison: str) -> dict[str, Any]:
             figure(end, unit=unit) for end in (_interval(walk["value_from"]), _interval(walk["value_to"]))
         ],
     }
+
+
+def _masses(page: Json, comparison: str, system: str) -> str:
+    """Mass of a system at both vehicles: "112.96 → 127.94 kg"; empty in other gaps than those of mass."""
+    found = page["parameters"][comparison].get(system)
+    if page["gap"]["quantity"] != "mass" or found is None or None in found["sides"]:
+        return ""
+    before, after = (_cell(side, "kg").value for side in found["sides"])
+    return f"{before} → {after}{NARROW_SPACE}kg"
 
 
 def _apart(bars: Sequence[Json], unit: str) -> str:
@@ -159,7 +170,13 @@ def _unit(name: str, si: str) -> str:
 
 def _cell(found: Json, unit: str, *, signed: bool = False) -> Cell:
     interval = _interval(found)
-    told = figure(interval if unit in ("", "1") else shown(interval, unit), unit=unit, signed=signed)
+    if unit not in ("", "1"):
+        interval = shown(interval, unit)
+    if interval.half_width == 0.0:
+        # An exact figure is printed in full: digits that only the arithmetic made are none.
+        exact = float(f"{interval.value:.9g}")
+        interval = Interval(exact, exact, exact)
+    told = figure(interval, unit=unit, signed=signed)
     return Cell(told.value, told.band)
 
 
@@ -189,9 +206,7 @@ def decision_rows(
             "also": [
                 other["words"]
                 for other in walk["causes"]
-                if other is not cause
-                and cause is not None
-                and any(line["name"] == one["name"] for line in other["decisions"])
+                if other is not cause and any(line["name"] == one["name"] for line in other["decisions"])
             ],
             "bar": _bar(amount, scale, places[gaining(page["gap"]["quantity"], amount)]),
         }
@@ -201,6 +216,11 @@ def decision_rows(
     if cause is not None:
         found["rest"] = {"cell": cells[-2], "bar": _bar(closing[0], scale, None)}
         found["sum"] = cells[-1]
+        found["told"] = str(figure(closing[-1], signed=True, unit=unit))
+        if cause["first_in"] is not None and cause["last_in"] is not None:
+            found["first"], found["last"] = (
+                as_fine(cause[end], closing[-1]) for end in ("first_in", "last_in")
+            )
     return found
 
 
@@ -259,11 +279,11 @@ def origin_kind(origin: str) -> str:
     return "rest" if outline(origin).hatched else origin
 
 
-def content_rows(page: Json) -> list[dict[str, Any]]:
+def content_rows(page: Json, names: Mapping[str, str]) -> list[dict[str, Any]]:
     """Unlike content with its amount in the unit people type it in."""
     found = []
     for one in page["gap"]["content"]:
-        kind = QUANTITY_KINDS.get(one["quantity"])
+        kind = None if one["rule"] == "scale" else QUANTITY_KINDS.get(one["quantity"])
         unit = (
             kind.example_units[0] if kind and kind.unit == one["unit"] and kind.example_units else one["unit"]
         )
@@ -271,6 +291,7 @@ def content_rows(page: Json) -> list[dict[str, Any]]:
         found.append(
             {
                 "one": one,
+                "vehicle": names.get(one["vehicle"], one["vehicle"]),
                 "words": quantity_words(one["quantity"]),
                 "cell": Cell(f"× {cell.value}", cell.band) if one["rule"] == "scale" else cell,
                 "unit": "" if one["rule"] == "scale" else unit_text(unit),

@@ -17,6 +17,7 @@ from hoistbook.core.vehicle.records import (
     Fact,
     Measurement,
     Method,
+    Rule,
     SubjectKind,
 )
 from hoistbook.services.grounds import Ground
@@ -48,6 +49,7 @@ class Evidence:
     tag : str
         Of the part it was read of; empty where it was none.
     quantity : str
+        Its key; empty for a factor.
     value : Quantity
     how, instrument, person, at, evidence, note : str
         As written down; `person` and `at` are whoever took the reading and when.
@@ -269,7 +271,7 @@ def _names(code: str, found: Iterable[_Stand]) -> dict[str, str]:
 
 
 def _evidence(code: str, record: Any, names: Mapping[str, str]) -> Evidence:
-    words = quantity_words(record.quantity)
+    words, quantity = quantity_words(record.quantity), record.quantity
     tag = instrument = person = at = ""
     how = str(record.value.origin.value)
     evidence = getattr(record, "evidence", "")
@@ -292,6 +294,8 @@ def _evidence(code: str, record: Any, names: Mapping[str, str]) -> Evidence:
         case ContentItem():
             sheet, name = "content", record.item
             words = f"{record.item}: {words}, {record.rule.value}"
+            if record.rule is Rule.SCALE:
+                quantity = ""  # a factor, whatever it scales
         case _:
             msg = f"{type(record).__name__}: no row a figure rests on; known: {', '.join(_SHEETS)}."
             raise TypeError(msg)
@@ -301,7 +305,7 @@ def _evidence(code: str, record: Any, names: Mapping[str, str]) -> Evidence:
         name,
         words,
         tag,
-        record.quantity,
+        quantity,
         record.value,
         how,
         instrument,

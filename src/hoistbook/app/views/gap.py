@@ -90,7 +90,7 @@ def gap(request: HttpRequest, code: str) -> HttpResponse:
         "answer": side["answer"],
         "account": side["account"],
         "drawings": side["drawings"],
-        "content": content_rows(page),
+        "content": content_rows(page, said["names"]),
         "doubts": walk["doubts"],
         "remarks": side["remarks"],
         "not_compared": walk["not_compared"],
@@ -232,7 +232,7 @@ def _evidence(front: StudyFront, here: _Here, page: Json, cause: Json | None) ->
         fields = () if cause is None else cause["fields"] or [cause["name"]]
         is_mass = here.asked.quantity == "mass"
         if asked.kind == STATED and not any(page["stated"]):
-            return {"evidence": [], "evidence_of": "", "evidence_is_stated": True}
+            return {"evidence": [], "evidence_of": "nothing is stated", "evidence_is_stated": True}
         found = evidence_behind(record, grounds, codes, asked, fields, mass=is_mass)
     names = {one.code: one.name for one in front.members}
     places = dict(zip(codes, here.asked.places, strict=True))

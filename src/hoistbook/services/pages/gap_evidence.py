@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from hoistbook.core.vehicle.kinds import field_words
 from hoistbook.services.as_json.parts import Json
 from hoistbook.services.evidence import Evidence, readings_of_approaches, readings_of_parts, rows_behind
 from hoistbook.services.grounds import SHARED, Ground
@@ -56,7 +57,7 @@ class Behind:
     more : int
         Errors too small to name, `more_frac` of the variance together.
     parts : int
-        Parts that serve the function.
+        Parts of the function or system.
     known : bool
         Whether the vehicle has the figure at all.
     """
@@ -143,7 +144,8 @@ def _behind(
     shared: dict[str, float] = {}
     for one in grounds:
         if one.sheet == SHARED:
-            shared[one.name] = max(one.share_frac, shared.get(one.name, 0.0))
+            words = _shared_words(one.name)
+            shared[words] = max(one.share_frac, shared.get(words, 0.0))
     return Behind(
         code,
         _families(rows_behind(record, code, grounds)),
@@ -153,6 +155,16 @@ def _behind(
         len(parts),
         bool(told or ids),
     )
+
+
+def _shared_words(name: str) -> str:
+    """A shared error in words: the names of instruments and defaults are made by the program."""
+    kind, _, rest = name.partition(" ")
+    if kind == "default":
+        return f"assumed {field_words(rest.partition('/')[0])}"
+    if kind == "instrument" and rest.endswith("/calibration"):
+        return f"calibration of {rest.removesuffix('/calibration')}"
+    return name
 
 
 def _families(rows: Iterable[Evidence]) -> tuple[tuple[Evidence, ...], ...]:
