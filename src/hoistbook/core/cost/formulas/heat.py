@@ -85,7 +85,9 @@ def contact_quench_s(
     first principles: heat balance of a lump.
     """
     drop = np.log((start_degc - die_degc) / (end_degc - die_degc))
-    found: Array = density_kg_per_m3 * specific_heat_j_per_kg_k * thickness_m * drop / (2.0 * contact_w_per_m2_k)
+    found: Array = (
+        density_kg_per_m3 * specific_heat_j_per_kg_k * thickness_m * drop / (2.0 * contact_w_per_m2_k)
+    )
     return found
 
 

@@ -23,7 +23,9 @@ def plating_constant_m3_per_c(molar_kg_per_mol: Array, valence: Array, density_k
     return molar_kg_per_mol / (valence * FARADAY_C_PER_MOL * density_kg_per_m3)
 
 
-def plated_volume_m3(efficiency_frac: Array, constant_m3_per_c: Array, current_a: Array, time_s: Array) -> Array:
+def plated_volume_m3(
+    efficiency_frac: Array, constant_m3_per_c: Array, current_a: Array, time_s: Array
+) -> Array:
     """Volume that a bath has laid down: E C I t. [m^3]
 
     Source
@@ -33,7 +35,9 @@ def plated_volume_m3(efficiency_frac: Array, constant_m3_per_c: Array, current_a
     return efficiency_frac * constant_m3_per_c * current_a * time_s
 
 
-def plating_s(film_m: Array, efficiency_frac: Array, constant_m3_per_c: Array, current_a_per_m2: Array) -> Array:
+def plating_s(
+    film_m: Array, efficiency_frac: Array, constant_m3_per_c: Array, current_a_per_m2: Array
+) -> Array:
     """Time in the bath for a film: d/(E C i), the bath's equation solved for time with d = V/A. [s]
 
     Source

@@ -104,7 +104,11 @@ def drawing_force_n(
 
 
 def holding_force_n(
-    punch_diameter: Array, blank_diameter: Array, thickness_m: Array, yield_strength_pa: Array, radius_m: Array
+    punch_diameter: Array,
+    blank_diameter: Array,
+    thickness_m: Array,
+    yield_strength_pa: Array,
+    radius_m: Array,
 ) -> Array:
     """Force that holds the blank while it is drawn: 0.015 Y pi (Db^2 - (Dp + 2.2 t + 2 Rd)^2). [N]
 
@@ -132,7 +136,9 @@ def hand_fed_s(length_m: Array, width_m: Array) -> Array:
     return 3.8 + 0.11 * 100.0 * (length_m + width_m)
 
 
-def bending_die_h(length_m: Array, width_m: Array, depth_m: Array, bend_length_m: Array, bends: Array) -> Array:
+def bending_die_h(
+    length_m: Array, width_m: Array, depth_m: Array, bend_length_m: Array, bends: Array
+) -> Array:
     """Hours that a bending die takes: (18 + 0.023 L W)(0.9 + 0.02 D) + 0.68 Lb + 5.8 Nb, in cm and cm2. [h]
 
     Source
