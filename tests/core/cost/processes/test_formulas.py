@@ -1,7 +1,7 @@
 """The worked examples of textbooks, each by the function that the process models use.
 
-Groover: M. P. Groover, Fundamentals of Modern Manufacturing. Answers are as printed; tolerances cover the rounding of the
-book's own steps, or the digits of our computation.
+Groover: M. P. Groover, Fundamentals of Modern Manufacturing. Answers are as printed; tolerances cover the rounding of
+the book's own steps, or the digits of our computation.
 """
 
 import math

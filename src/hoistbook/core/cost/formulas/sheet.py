@@ -114,8 +114,8 @@ def holding_force_n(
 
     Notes
     -----
-    As printed: a ring has a quarter of this area, so the pressure is 6 % of the yield strength on the ring where the text
-    speaks of 1.5 %. Models that mean 1.5 % divide by 4.
+    As printed: a ring has a quarter of this area, so the pressure on the ring is 6 % of the yield strength where the
+    text speaks of 1.5 %. Models that mean 1.5 % divide by 4.
 
     Source
     ------
@@ -131,7 +131,8 @@ def hand_fed_s(length_m: Array, width_m: Array) -> Array:
 
     Source
     ------
-    from memory: G. Boothroyd, P. Dewhurst, W. Knight, Product Design for Manufacture and Assembly, ch. 9, after Ostwald.
+    from memory: G. Boothroyd, P. Dewhurst, W. Knight, Product Design for Manufacture and Assembly, ch. 9, after
+    Ostwald.
     """
     return 3.8 + 0.11 * 100.0 * (length_m + width_m)
 
