@@ -111,7 +111,10 @@ def cost_parts(
     costs: dict[str, PartCost] = {}
 
     def work(block: tuple[_Shop, list[PartToCost]]) -> tuple[list[PartCost], dict[str, str]]:
-        return _evaluated(*block, readings)
+        try:
+            return _evaluated(*block, readings)
+        except ValueError as error:  # the material lacks what the model asks for
+            return [], {part.tag: f"{part.tag}: {error.args[0]}" for part in block[1]}
 
     with ThreadPoolExecutor(max(threads, 1)) as pool:
         for done, why in pool.map(work, blocks):
@@ -283,7 +286,7 @@ def _evaluated(
         kept = [part for part in parts if part.tag not in refused]
         done, more = _evaluated(shop, kept, readings) if kept else ([], {})
         return done, {**refused, **more}
-    return _priced(shop, parts, fields, operations), {}
+    return _priced(shop, parts, fields, operations, _advised(shop, fields, parts)), {}
 
 
 def _fields(
@@ -292,7 +295,10 @@ def _fields(
     process, scenario = bench.process, shop.around.scenario
     values = dict(bench.figures)
     for name in (*process.needs, *process.optional):
-        values[name] = readings.rows(parts, place, name) if name in bench.stated else _ZERO
+        if name in bench.stated:
+            values[name] = readings.rows(parts, place, name)
+        else:
+            values[name] = bench.figures.get(f"usual_{name}", _ZERO)
     values["pieces_per_year"] = _pieces(parts, scenario)
     values["programme_years"] = np.full((1, 1), scenario.programme_years)
     values["lot_count"] = np.full((1, 1), scenario.lot_count)
@@ -310,6 +316,21 @@ def _rows(value: Array, count: int) -> Array:
     return np.broadcast_to(value[..., :1] if np.ndim(value) == 2 else np.reshape(value, (1, 1)), (count, 1))[
         :, 0
     ]
+
+
+def _advised(
+    shop: _Shop, fields: Sequence[Fields], parts: Sequence[PartToCost]
+) -> dict[str, tuple[str, ...]]:
+    """Return what the processes have to say about parts that they do cost."""
+    found: dict[str, tuple[str, ...]] = {}
+    for place, (bench, one) in enumerate(zip(shop.benches, fields, strict=True), start=1):
+        for advice in bench.process.advice:
+            rows = _rows(np.asarray(advice.breaks(one)), len(parts))
+            words = f"step {place} ({bench.process.title}): {advice.words}"
+            for part, holds in zip(parts, rows, strict=True):
+                if holds:
+                    found[part.tag] = (*found.get(part.tag, ()), words)
+    return found
 
 
 def _refused(shop: _Shop, fields: Sequence[Fields], parts: Sequence[PartToCost]) -> dict[str, str]:
@@ -356,7 +377,11 @@ def _at_least(operation: Operation, machine: MachineFigures | None) -> Operation
 
 
 def _priced(
-    shop: _Shop, parts: Sequence[PartToCost], fields: Sequence[Fields], operations: Sequence[Operation]
+    shop: _Shop,
+    parts: Sequence[PartToCost],
+    fields: Sequence[Fields],
+    operations: Sequence[Operation],
+    advised: Mapping[str, tuple[str, ...]],
 ) -> list[PartCost]:
     around, scenario = shop.around, shop.around.scenario
     machines = [shop.machines.get(one.machine) for one in operations]
@@ -406,7 +431,7 @@ def _priced(
     for one in operations:
         yields = yields * (1.0 - _rows(one.reject_frac, len(parts)))
     return [
-        _result(part, row, shop, piece[row], money, tool_bands[row], shown, taken, yields)
+        _result(part, row, shop, piece[row], money, tool_bands[row], shown, taken, yields, advised)
         for row, (part, money) in enumerate(zip(parts, bands(piece), strict=True))
     ]
 
@@ -421,10 +446,13 @@ def _result(
     shown: Sequence[tuple[int, str, Array]],
     taken: Sequence[Sequence[StepTaken]],
     yields: Array,
+    advised: Mapping[str, tuple[str, ...]],
 ) -> PartCost:
     scenario = shop.around.scenario
     none = [
-        f"{known_input(name).words}: none stated, taken as none"
+        f"{known_input(name).words}: not stated, taken as usual for {bench.process.title}"
+        if f"usual_{name}" in bench.figures
+        else f"{known_input(name).words}: none stated, taken as none"
         for bench in shop.benches
         for name in bench.process.optional
         if name not in bench.stated
@@ -447,7 +475,7 @@ def _result(
         tuple(step[row] for step in taken),
         float(yields[row]),
         part.estimated,
-        (*shop.assumed, *dict.fromkeys(none), *proposed),
+        (*advised.get(part.tag, ()), *shop.assumed, *dict.fromkeys(none), *proposed),
         piece[1:],
     )
 

@@ -102,8 +102,23 @@ def by_option(
     rows: Mapping[str, tuple[float, float, float]],
     mark: str,
     source: str,
+    currency: str = "",
+    year: int = 0,
+    index: str = "",
 ) -> tuple[Figure, ...]:
-    """One figure per option of a choice: value, low and high by option."""
+    """One figure per option of a choice: value, low and high by option; amounts with currency, year and index."""
     return tuple(
-        Figure(name, words, unit, *row, mark, source, when=(choice, option)) for option, row in rows.items()
+        Figure(
+            name,
+            words,
+            unit,
+            *row,
+            mark,
+            source,
+            when=(choice, option),
+            currency=currency,
+            year=year,
+            index=index,
+        )
+        for option, row in rows.items()
     )

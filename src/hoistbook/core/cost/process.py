@@ -168,7 +168,8 @@ class Process:
     family : str
         "form", "cut", "join", "treat", "coat", "electric" or "buy".
     needs, optional : tuple of str
-        Readings (see `inputs.INPUTS`); optional ones that are not stated are 0 and the result says so.
+        Readings (see `inputs.INPUTS`). Optional ones that are not stated take the figure `usual_<reading>` of the
+        process where it has one, else 0; the result says which.
     choices : tuple of Choice
     figures : tuple of Figure
         Figures that hold for one option only say so in `when`.
@@ -176,6 +177,8 @@ class Process:
         Fields to `Operation`.
     limits : tuple of Limit
         Refused where broken.
+    advice : tuple of Limit
+        Costed all the same; the words stand with the result.
     adds_material : bool
         Whether it takes material in; the first step of a route does, a weld does not.
     notes : str
@@ -193,6 +196,7 @@ class Process:
     optional: tuple[str, ...] = ()
     choices: tuple[Choice, ...] = ()
     limits: tuple[Limit, ...] = ()
+    advice: tuple[Limit, ...] = ()
     adds_material: bool = True
     notes: str = ""
     sketch: str = ""
