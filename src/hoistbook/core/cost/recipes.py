@@ -1,0 +1,107 @@
+"""Routes that are usual for a family of parts, proposed by what the marks say; always to be confirmed or changed."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from hoistbook.core.cost.route import Step
+from hoistbook.core.cost.witness import Belief
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """A usual route.
+
+    Attributes
+    ----------
+    family, words, look_for, dominant : str
+        Name, as people say it, what to look for, and what usually makes the cost.
+    steps : tuple of Step
+        Each with origin "proposed".
+    net_over_gross : (float, float)
+        Mass of the part over mass bought, from–to. [1]
+    """
+
+    family: str
+    words: str
+    look_for: str
+    dominant: str
+    steps: tuple[Step, ...]
+    net_over_gross: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A recipe with the probability of its first process, and steps for which there is no process model yet."""
+
+    recipe: Recipe
+    probability: float
+    not_modelled: tuple[str, ...]
+
+
+def proposals(
+    recipes: Sequence[Recipe],
+    belief: Belief,
+    processes: Collection[str],
+    families: Collection[str] = (),
+) -> tuple[Proposal, ...]:
+    """Recipes, the likeliest first process first.
+
+    Parameters
+    ----------
+    recipes : sequence of Recipe
+    belief : Belief
+    processes : collection of str
+        Names of the process models there are.
+    families : collection of str
+        Only these; all when empty.
+
+    Raises
+    ------
+    LookupError
+        A family nobody knows.
+
+    Notes
+    -----
+    Recipes that begin with one process share its probability evenly: marks of forming do not tell a bracket from a
+    link. Recipes whose process is no candidate of the belief (a fastener, a harness) come last, with probability 0.
+    """
+    known = {one.family for one in recipes}
+    for family in families:
+        if family not in known:
+            msg = f"no family named {family!r}; known: {', '.join(sorted(known))}."
+            raise LookupError(msg)
+    kept = [one for one in recipes if not families or one.family in families]
+    shares = belief.processes()
+    count: dict[str, int] = {}
+    for one in kept:
+        count[one.steps[0].process] = count.get(one.steps[0].process, 0) + 1
+    found = [
+        Proposal(
+            one,
+            shares.get(one.steps[0].process, 0.0) / count[one.steps[0].process],
+            tuple(step.process for step in one.steps if step.process not in processes),
+        )
+        for one in kept
+    ]
+    return tuple(sorted(found, key=lambda one: (-one.probability, one.recipe.family)))
+
+
+def material_codes(belief: Belief, codes: Mapping[str, str]) -> dict[str, float]:
+    """Probabilities of materials of a scenario: those of the belief carried over by a table of codes.
+
+    Raises
+    ------
+    LookupError
+        A possible material without a code.
+    """
+    found: dict[str, float] = {}
+    for name, probability in belief.materials().items():
+        if probability == 0.0:
+            continue
+        if name not in codes:
+            msg = f"no material of the scenario stands for {name!r}; name one."
+            raise LookupError(msg)
+        found[codes[name]] = found.get(codes[name], 0.0) + probability
+    return found
