@@ -113,6 +113,11 @@ def faults_of(error: Exception) -> tuple[Fault, ...] | None:
         what = error.strerror or str(error)
         place = f"{error.filename}: " if error.filename else ""
         return (Fault("", 0, "", str(error.filename or ""), f"{place}{what}."),)
+    if type(error).__module__ == "django.db.utils":  # only a store brings that package in
+        from hoistbook.services.vehicles import said_of_store
+
+        told = said_of_store(error)
+        return None if told is None else (Fault("", 0, "--store", "", told),)
     if isinstance(error, ValueError | LookupError) and _ours(error):
         return (Fault("", 0, "", "", str(error.args[0]) if error.args else type(error).__name__),)
     return None

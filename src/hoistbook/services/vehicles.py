@@ -14,7 +14,7 @@ from hoistbook.core.vehicle.problem import closest
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.services.wording import figure_words, quantity_words
 from hoistbook.store.changes.models import Change
-from hoistbook.store.place import Place, open_store
+from hoistbook.store.place import Place, open_store, refusal
 from hoistbook.store.vehicles import models
 from hoistbook.store.vehicles.mapping import KIND_OF
 from hoistbook.store.vehicles.reading import (
@@ -80,6 +80,12 @@ def open_record(folder: Path | str, create: bool = False) -> Record:
         There is none, or it cannot be used; the message says what to do.
     """
     return open_store(folder, create=create)
+
+
+def said_of_store(error: Exception) -> str | None:
+    """What an error of the database means for the person at the store; None where it is a slip of the program."""
+    refused = refusal(error)
+    return None if refused is None else str(refused)
 
 
 def codes(record: Record) -> tuple[str, ...]:

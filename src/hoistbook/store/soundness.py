@@ -11,6 +11,7 @@ from django.db.models import Count
 from hoistbook.store.changes.models import Change, File, Vanished
 from hoistbook.store.files import is_whole, left_behind, path_of
 from hoistbook.store.place import DATABASE, Place, said
+from hoistbook.store.problems import StoreRefused
 from hoistbook.store.setup import APPS
 from hoistbook.store.versions import Version, table
 
@@ -71,19 +72,20 @@ def soundness(place: Place) -> Soundness:
 def _database(place: Place) -> list[str]:
     if connection.vendor != "sqlite":
         return []  # the server sees to its own pages, and to its keys with every statement
-    told = []
-    with said(), connection.cursor() as cursor:
-        cursor.execute("PRAGMA integrity_check")
-        wrong = [str(row[0]) for row in cursor.fetchall() if row[0] != "ok"]
-        if wrong:
-            told.append(f"{place.folder / DATABASE} is damaged ({wrong[0]}); put the store back from a copy.")
-        cursor.execute("PRAGMA foreign_key_check")
-        told += [
-            f"{place.folder / DATABASE}: row {row} of {name} names a row of {other} that is not there; "
-            "put the store back from a copy."
-            for name, row, other, _ in cursor.fetchall()
-        ]
-    return told
+    path = place.folder / DATABASE
+    try:
+        with said(), connection.cursor() as cursor:
+            cursor.execute("PRAGMA integrity_check")
+            wrong = [str(row[0]) for row in cursor.fetchall() if row[0] != "ok"]
+            if wrong:
+                return [f"{path} is damaged ({wrong[0]}); put the store back from a copy."]
+            cursor.execute("PRAGMA foreign_key_check")
+            return [
+                f"{path}: row {row} of {name} names a row of {other} that is not there; put the store back from a copy."
+                for name, row, other, _ in cursor.fetchall()
+            ]
+    except StoreRefused as refused:
+        return [str(refused)]
 
 
 def _chains() -> list[str]:
