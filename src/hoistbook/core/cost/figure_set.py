@@ -74,11 +74,12 @@ class FigureSet(Mapping[str, Quantity]):
         A replacement of another dimension, or amounts on more than one basis.
     """
 
-    __slots__ = ("_basis", "_figures", "_stated")
+    __slots__ = ("_basis", "_figures", "_kept", "_stated")
 
     def __init__(self, figures: Mapping[str, Figure], stated: Mapping[str, Quantity] | None = None) -> None:
         self._figures = dict(figures)
         self._stated = dict(stated or {})
+        self._kept = dict(self._stated)
         bases = {MoneyBasis(f.currency, f.year) for f in self._figures.values() if f.is_money}
         if len(bases) > 1:
             msg = (
@@ -115,8 +116,9 @@ class FigureSet(Mapping[str, Quantity]):
 
     def __getitem__(self, name: str) -> Quantity:
         """Return the stated value, else the default."""
-        figure = self.figure(name)
-        return self._stated[name] if name in self._stated else figure_quantity(figure)
+        if name not in self._kept:
+            self._kept[name] = figure_quantity(self.figure(name))
+        return self._kept[name]
 
     def __iter__(self) -> Iterator[str]:
         """Yield the names."""

@@ -1,0 +1,1 @@
+"""Service time: removing and replacing a component by the shortest sequence its precedences allow."""
