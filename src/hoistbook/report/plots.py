@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from hoistbook.core.quantities.printing import text
-from hoistbook.report.lettering import text_width
+from hoistbook.report.lettering import printable, text_width
 from hoistbook.report.scale import Scale
 from hoistbook.report.theme import CAPTION
 
@@ -18,7 +18,7 @@ WIDTH, HEIGHT, SLIM = 740.0, 230.0, 110.0
 """A plot as wide as the left column of a sheet at 1440 px, and the height of one that stands below another. [px]"""
 
 _TOP, _FOOT, _RIGHT, _GAP = 26.0, 38.0, 20.0, 8.0
-_APART_X, _APART_Y = 64.0, 26.0
+_APART_X, _APART_Y, _APART_SLIM = 64.0, 24.0, 14.0
 _ROOM = 0.06
 
 LINE, BROAD, DASHED, DOTS, RINGS, STRIP = "line", "broad", "dashed", "dots", "rings", "strip"
@@ -135,26 +135,26 @@ def plot(
     up = _ends([point[1] for point in finite], y, room=_ROOM)
     top, bottom = _TOP, height - (_FOOT if with_x else _GAP)
     upright = Scale(up[0], up[1], 0.0, bottom - top)
-    values, places = upright.ticks(_APART_Y)
+    values, places = upright.ticks(_APART_Y if upright.right >= SLIM else _APART_SLIM)
     y_ticks = tuple(Tick(bottom - upright(value), _number(value, places)) for value in values)
     left = max((text_width(tick.words, CAPTION) for tick in y_ticks), default=0.0) + 8.0
     level = Scale(across[0], across[1], max(left, 44.0), width - _RIGHT)
     x_values, x_places = level.ticks(_APART_X)
     strokes = tuple(_stroke(trace, level, upright, bottom) for trace in traces if _points(trace))
     return Plot(
-        title or y.title,
+        printable(title or y.title),
         width,
         height,
         level.left,
         level.right,
         top,
         bottom,
-        x.title if with_x else "",
+        printable(x.title) if with_x else "",
         tuple(Tick(level(value), _number(value, x_places)) for value in x_values),
         y_ticks,
         strokes,
         bottom - upright(0.0) if up[0] < 0.0 < up[1] else None,
-        words,
+        printable(words),
     )
 
 

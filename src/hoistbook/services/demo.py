@@ -44,6 +44,8 @@ def demo_store(folder: Path) -> bool:
     # Only a store needs the web framework's database layer, so it is not imported before one is wanted.
     from hoistbook.services.demo_tests import enter_tests
     from hoistbook.services.load import load
+    from hoistbook.services.pages.book import Asked, work_out
+    from hoistbook.services.pages.heads import heads
     from hoistbook.services.study import freeze
     from hoistbook.store.place import close_store, open_store
 
@@ -58,6 +60,9 @@ def demo_store(folder: Path) -> bool:
             load(record, path, DEMO_PERSON, "packaged with the program")
         freeze(record, STUDY, DEMO_PERSON)
         enter_tests(record, next(iter(paths.values())).with_name("logs"), DEMO_PERSON)
+        for one in heads(record):
+            # Half a second that the first reader of the pages does not wait.
+            work_out(record, Asked(one.code, one.change, one.configuration().id))
         close_store()
         record.folder.rename(folder)
     return True

@@ -81,9 +81,13 @@ def enter_tests(record: Record, logs: Path, person: str) -> None:
     no log shows, and the workbooks state the consumption with it.
     """
     for name, van in VANS.items():
+        found = teardown(record, van.code)
+        chosen = chosen_configuration(found, None)
         for test, clock in CLOCKS.items():
-            found = teardown(record, van.code)
-            chosen = chosen_configuration(found, None)
+            if test == "cycle":
+                found = teardown(
+                    record, van.code
+                )  # with the road load and the charging efficiency found just now
             paths = list(_logs(logs, name, test))
             read = [log_series(path, guess=True) for path in paths]
             outcome = _outcome(van, test, read, found, chosen)

@@ -66,6 +66,7 @@ def tests(request: HttpRequest, code: str) -> HttpResponse:
     said |= {
         "count": len(told.tests),
         "facts": sum(one.facts for one in told.tests),
+        "last": zones[-1][0] if zones else "A",
         "listed": [_listed(one, letter) for letter, _, members in zones for one in members],
         "zones": [(letter, words, [_test(one) for one in members]) for letter, words, members in zones],
         "open": [_open(one) for one in told.open],
@@ -132,10 +133,10 @@ def _printed(found: Json) -> dict[str, Any]:
     if kind is not None and kind.unit == found["unit"] and kind.example_units:
         unit = kind.example_units[0]
     else:
-        unit = _PRINTED_IN.get(found["unit"], found["unit"])
-    ends = (found["value"], found["low"], found["high"])
+        unit = str(_PRINTED_IN.get(found["unit"], found["unit"]))
+    ends = [found["value"], found["low"], found["high"]]
     if unit != found["unit"]:
-        ends = tuple(from_si(end, unit) for end in ends)
+        ends = [from_si(end, unit) for end in ends]
     printed = figure(Interval(*ends), unit=unit)
     return {"value": printed.value, "band": printed.band, "unit": "%" if unit == "%" else unit_text(unit)}
 

@@ -58,8 +58,8 @@ def coast_down_outcome(found: CoastDown, rotating: Figure | None = None) -> Outc
         )
     )
     by_run = [
-        f"run {one.run.number} ({one.run.source}): {one.mean_n:+.1f} N against the fit on the mean"
-        + ("" if one.wind_m_per_s is None else f", wind against it {one.wind_m_per_s:+.1f} m/s")
+        f"run {one.run.number} ({one.run.source}): {_signed(one.mean_n)} N against the fit on the mean"
+        + ("" if one.wind_m_per_s is None else f", wind against it {_signed(one.wind_m_per_s)} m/s")
         for one in found.runs
     ]
     spread = f"one reading of speed scatters by {found.noise_m_per_s:.3g} m/s, force over 10 s by {found.gusts_n:.2g} N"
@@ -86,6 +86,11 @@ def coast_down_outcome(found: CoastDown, rotating: Figure | None = None) -> Outc
         (_fit(found), *curves),
         ("road_load_a", "road_load_b", "road_load_c"),
     )
+
+
+def _signed(value: float) -> str:
+    """To a tenth, with its sign; nothing has none."""
+    return f"{value:+.1f}".replace("-", "−") if round(value, 1) else "0.0"
 
 
 def _fit(found: CoastDown) -> Curve:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -35,7 +36,10 @@ HALF = 364.0
 _SLIM, _SLIM_LAST = 92.0, 122.0
 _KILO = 2_000.0
 _READ_IN = {"m/s": "km/h", "1": "%", "ohm": "mohm"}
-_LONG_S = ((4.0 * 3600.0, "h"), (600.0, "min"))
+_LONG_S = ((2.0 * 3600.0, "h"), (600.0, "min"))
+_TENTHS = 10
+_BESIDE = 0.03
+_PLACE = re.compile(r" \(.*, (\d+–\d+ s)\)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,13 +75,21 @@ def drawn(outcome: Json) -> Drawn:
     readings of a sixtieth of the run; other curves hold every reading, or the lowest and the highest of each stretch
     where the log was longer than a picture is wide.
     """
-    curves = [curve for curve in outcome["curves"] if curve["x"]]
+    means = {figure["key"]: figure for figure in outcome["figures"]}
+    curves = [
+        {**curve, "mean": means.get(_MEAN_OF.get(curve["name"], ""))}
+        for curve in outcome["curves"]
+        if curve["x"]
+    ]
     if not curves:
         why = "a table of readings has no curve" if outcome["kind"] == "corners" else _OLD
         return Drawn((), why)
     pictures = _BY_KIND.get(outcome["kind"], _over_time)(curves)
     return Drawn(tuple(picture for picture in pictures if picture.plots), _lacking(outcome["kind"], curves))
 
+
+_MEAN_OF = {"resistance of steps": "pack_resistance"}
+"""Figure that is the mean of the points of a curve."""
 
 _OLD = "an earlier version of the program recorded this test and kept no curve; record it again to see one"
 _WITH_FIT = ("coastdown", "spindown")
@@ -132,16 +144,16 @@ def _coasted(curves: Sequence[Json]) -> list[Picture]:
         traces.append(Trace(STRIP, _read(load["x"], "m/s", to), low, high))
     kinds = {run["name"]: RINGS if run["name"].endswith(BACK) else DOTS for run in runs}
     traces += [Trace(kinds[run["name"]], _read(run["x"], "m/s", to), run["y"]) for run in runs]
+    legend = [(DOTS, "runs")]
+    if RINGS in kinds.values():
+        legend = [(DOTS, "runs out"), (RINGS, "runs back")]
     if load is not None:
         traces.append(Trace(BROAD, _read(load["x"], "m/s", to), load["y"]))
-    else:
-        traces += [Trace(BROAD, _read(run["x"], "m/s", to), run["fitted"]) for run in runs[:1]]
-    legend = [(DOTS, "runs out")] if RINGS in kinds.values() else [(DOTS, "runs")]
-    if RINGS in kinds.values():
-        legend.append((RINGS, "runs back"))
-    legend.append((BROAD, "A + B v + C v²"))
-    if load is not None:
-        legend.append((STRIP, "its 95 % band"))
+        legend += [(BROAD, "A + B v + C v²"), (STRIP, "its 95 % band")]
+    elif runs[0]["fitted"] is not None:
+        # Kept by an earlier program: the fit stands beside every run, without its band.
+        traces.append(Trace(BROAD, _read(runs[0]["x"], "m/s", to), runs[0]["fitted"]))
+        legend.append((BROAD, "A + B v + C v²"))
     ends = _shared(_read(speeds, "m/s", to))
     whole = plot(
         traces,
@@ -174,26 +186,24 @@ def _shared(values: Sequence[float | None]) -> tuple[float, float]:
 def _run_residuals(
     runs: Sequence[Json], load: Json | None, kinds: Mapping[str, str], to: str, ends: tuple[float, float]
 ) -> Picture:
-    left = {run["name"]: _residuals(run) for run in runs}
-    reach = 1.05 * widest(value for values in left.values() for value in values)
+    means = {run["name"]: _tenths(run) for run in runs}
+    reach = 1.05 * widest(value for _, left in means.values() for value in left)
     plots = []
     for number, run in enumerate(runs):
-        speeds = _read(run["x"], "m/s", to)
+        at, left = means[run["name"]]
+        speeds = _read(at, "m/s", to)
         traces = []
         if load is not None:
-            half = np.interp(run["x"], load["x"], load["half"]).tolist()
-            traces.append(Trace(STRIP, speeds, [-h for h in half], half))
-        traces += [
-            Trace(LINE, speeds, left[run["name"]]),
-            Trace(kinds[run["name"]], speeds, left[run["name"]]),
-        ]
+            half = load["half"]
+            traces.append(Trace(STRIP, _read(load["x"], "m/s", to), [-h for h in half], half))
+        traces += [Trace(LINE, speeds, left), Trace(kinds[run["name"]], speeds, left)]
         last = number >= len(runs) - 2
         drawn_one = plot(
             traces,
             _axis("speed", to, *ends),
             _axis("residual", "N", -reach, reach),
             words=f"Residuals of {run['name']} against speed",
-            title=f"{run['name']}  [N]",
+            title=f"{_PLACE.sub(_when, run['name'])}  [N]",
             width=HALF,
             height=_SLIM_LAST if last else _SLIM,
             with_x=last,
@@ -204,10 +214,21 @@ def _run_residuals(
         "Residuals, run by run",
         tuple(plots),
         ((STRIP, "95 % band of the fit"),) if load is not None else (),
-        "Reading less fit, on one scale. A run above or below throughout had other wind or slope; a bend says that the "
-        "curve has another shape.",
+        "Force less fit, on one scale; each point is the mean over all readings of a tenth of the run. A run that lies "
+        "above or below throughout had other wind or slope; a bend says that the curve has another shape.",
         abreast=True,
     )
+
+
+def _when(place: re.Match[str]) -> str:
+    return f", {place[1]}"
+
+
+def _tenths(run: Json) -> tuple[list[float], list[float]]:
+    """Mean speed and mean residual of each tenth of a run; its points hold about as many readings each."""
+    left = [(x, value) for x, value in zip(run["x"], _residuals(run), strict=False) if value is not None]
+    parts = [part for part in np.array_split(np.array(left), _TENTHS) if len(part)]
+    return [float(part[:, 0].mean()) for part in parts], [float(part[:, 1].mean()) for part in parts]
 
 
 def _spun(curves: Sequence[Json]) -> list[Picture]:
@@ -296,7 +317,11 @@ def _over_time(curves: Sequence[Json]) -> list[Picture]:
         plots = []
         for number, curve in enumerate(members):
             plots += _panels(curve, to, ends, last=number == len(members) - 1)
-        legend = ((LINE, "driven"), (DASHED, "asked for")) if _has_fit(members) else ()
+        legend: tuple[tuple[str, str], ...] = ()
+        if any(curve["fitted"] is not None for curve in members):
+            legend = ((LINE, "driven"), (DASHED, "asked for"))
+        elif any(curve["mean"] is not None for curve in members):
+            legend = ((DOTS, "single steps"), (BROAD, "their mean"), (STRIP, "its 95 % band"))
         title = f"{members[0]['name'].partition(', ')[0]}{', ' + run if run and run != 'run' else ''}"
         words = ", ".join(curve["name"].partition(", ")[0] for curve in members)
         thinned = [curve for curve in members if curve["points_in_all"] > len(curve["x"])]
@@ -308,13 +333,9 @@ def _over_time(curves: Sequence[Json]) -> list[Picture]:
     return pictures
 
 
-def _has_fit(curves: Sequence[Json]) -> bool:
-    return any(curve["fitted"] is not None for curve in curves)
-
-
 def _is_sparse(curve: Json) -> bool:
     """Single figures, not a signal: drawn as points."""
-    return curve["x_words"] != "time" or curve["name"] == "resistance of steps"
+    return bool(curve["x_words"] != "time" or curve["name"] in _MEAN_OF)
 
 
 def _panels(curve: Json, to: str, ends: tuple[float, float], *, last: bool) -> list[Plot]:
@@ -323,6 +344,15 @@ def _panels(curve: Json, to: str, ends: tuple[float, float], *, last: bool) -> l
     kind = DOTS if _is_sparse(curve) else LINE
     y = _read(curve["y"], curve["y_unit"], unit)
     traces = [Trace(kind, x, y)]
+    if kind == DOTS:
+        span = ends[1] - ends[0]
+        ends = (ends[0] - _BESIDE * span, ends[1] + _BESIDE * span)
+    if curve["mean"] is not None:
+        value, low, high = _read(
+            [curve["mean"][name] for name in ("value", "low", "high")], curve["y_unit"], unit
+        )
+        traces.insert(0, Trace(STRIP, ends, (low, low), (high, high)))
+        traces.insert(1, Trace(BROAD, ends, (value, value)))
     fitted = curve["fitted"]
     if fitted is not None:
         traces.insert(0, Trace(DASHED, x, _read(fitted, curve["y_unit"], unit)))

@@ -221,16 +221,18 @@ def _sheet(
     now, *before = rows
     channels, outcome = texts[now.pk]
     told = json.loads(outcome)
-    entered = {
-        (row.fact.quantity, row.fact.duty): row for row in facts if row.statement == f"test {now.slot}"
-    }
+    entered: dict[tuple[str, str], FactRow] = {}
+    for row in facts:
+        if row.statement == f"test {now.slot}":
+            # What it took the place of stands below it.
+            entered.setdefault((row.fact.quantity, row.fact.duty), row)
     former, after, later = [], told, now
-    for row in before[:MOST_FORMER]:
-        if row.retired:
+    for version in before[:MOST_FORMER]:
+        if version.retired:
             continue
-        found = json.loads(texts[row.pk][1])
-        former.append(_former(row, found, later, after))
-        after, later = found, row
+        found = json.loads(texts[version.pk][1])
+        former.append(_former(version, found, later, after))
+        after, later = found, version
     return TrialSheet(
         now.slot,
         now.kind,
