@@ -5,7 +5,7 @@ import subprocess
 
 import pytest
 
-from app.looking import CHROMIUM, FILL, FLAGS, ODD, SERVE, Reader, corrected, odd, python
+from app.looking import CHROMIUM, FILL, FLAGS, ODD, SERVE, Reader, corrected, odd, odd_study, python
 from capture.books import saved, sound
 from hoistbook.app import opened
 from hoistbook.app.settings import configure_pages
@@ -58,10 +58,10 @@ def van(load):
 
 @pytest.fixture(scope="session")
 def address(tmp_path_factory):
-    """Address at which the store of the demo is served, with one van corrected since and an odd vehicle."""
+    """Address at which the demo is served, with one van corrected since, an odd vehicle and an odd study."""
     folder = tmp_path_factory.mktemp("pages")
     store = folder / "store"
-    loads = [corrected(folder), "L. Svensson", odd(folder), ODD[1]]
+    loads = [corrected(folder), "L. Svensson", odd(folder), ODD[1], odd_study(folder), ODD[0]]
     subprocess.run(**python(FILL, store, *loads), check=True)
     serving = subprocess.Popen(
         **python(SERVE, "serve", "--store", store, "--port", "0"), stdout=subprocess.PIPE

@@ -1,5 +1,6 @@
 """A browser that looks at the pages: what every page must hold, and the store that is looked at."""
 
+import copy
 import os
 import shutil
 import subprocess
@@ -9,7 +10,10 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+from app.study_store import STUDY
 from capture.books import saved, sound
+from hoistbook.capture.study_schema import STUDY_SHEETS
+from hoistbook.capture.write import write_workbook
 
 ROOT = Path(__file__).resolve().parents[2]
 CHROMIUM = os.environ.get("HOISTBOOK_CHROMIUM") or shutil.which("chromium") or ""
@@ -143,6 +147,30 @@ def odd(folder):
     rows["instruments"][0]["note"] = ODD[2]
     rows["configurations"][0] |= {"options": ODD[2], "wheels": ODD[0]}
     return saved(folder, rows)
+
+
+def odd_study(folder):
+    """A study of Whimbrel and the odd vehicle, its words just as odd; it is not frozen, and a vehicle is missing."""
+    rows = copy.deepcopy(STUDY)
+    words = {"A": "W", "B": "ODD"}
+    for sheet in rows.values():
+        for row in sheet:
+            row |= {name: words[row[name]] for name in ("vehicle", "other") if name in row}
+    rows["study"] = [{"study": "odd", "title": ODD[0], "question": f"Why {ODD[2]}?", "owner": ODD[1]}]
+    rows["vehicles"] = [
+        {"vehicle": "W", "configuration": "W-15", "role": ODD[0]},
+        {"vehicle": "ODD", "configuration": "delivered", "note": ODD[2]},
+        {"vehicle": ODD[1]},
+    ]
+    rows["equality"][1] |= {"value": ODD[2], "note": ODD[1]}
+    rows["content"][0] |= {"item": ODD[2], "description": ODD[0]}
+    rows["assumptions"][1] |= {"value": ODD[2], "source": ODD[1]}
+    rows["findings"][0] |= {"vehicles": "W; ODD", "what was compared": ODD[2], "evidence": ODD[2]}
+    rows["strip plan"][0] |= {"who": ODD[2], "tools": ODD[0], "record before removal": ODD[2]}
+    rows["claims"][2] |= {"sentence": ODD[2], "person": ODD[2], "note": ODD[0]}
+    path = folder / "odd-study.xlsx"
+    write_workbook(path, rows, STUDY_SHEETS)
+    return path
 
 
 class Reader:

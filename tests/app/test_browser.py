@@ -17,11 +17,21 @@ PAGES = {
     "history": "/vehicles/T/history/",
     "change": "/vehicles/T/history/changes/4/",
     "history-of-a-part": "/vehicles/T/history/?of=T-0102",
+    "study": "/studies/light-vans/",
+    "gap": "/studies/light-vans/gap/",
+    "gap-cause": "/studies/light-vans/gap/?as=found&cause=mass&of=decision:F22&all=1",
+    "gap-sister": "/studies/light-vans/gap/?to=D&cause=tyres%2Bdrag_force&of=figure:drag_force_n",
+    "gap-mass": "/studies/light-vans/gap/?quantity=mass&cause=SU&of=figure:SU",
+    "claims": "/studies/light-vans/claims/",
+    "claims-open": "/studies/light-vans/claims/?state=open",
     "not-here": "/vehicles/NONE/",
     "odd-vehicle": "/vehicles/ODD/",
     "odd-parts": "/vehicles/ODD/parts/",
     "odd-mass": "/vehicles/ODD/mass/",
     "odd-history": "/vehicles/ODD/history/",
+    "odd-study": "/studies/odd/",
+    "odd-gap": "/studies/odd/gap/",
+    "odd-claims": "/studies/odd/claims/",
 }
 
 

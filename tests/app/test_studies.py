@@ -102,7 +102,7 @@ def test_a_plan_says_what_is_on_record_and_what_is_lost(filled, ask):
     text = text_of(page)
     assert "1 of 2 steps done; 1 without all of its record" in text
     assert "Local law, the maker's rescue and dismantling sheets" in text
-    assert re.search(r"High voltage: isolated.*Steps 1\.", text)
+    assert re.search(r"High voltage: isolated.*Step 1\.", text)
 
 
 def test_every_page_of_a_study_says_where_it_stands_frozen(filled, ask, tmp_path):
