@@ -23,9 +23,21 @@ from pathlib import Path
 
 from bench_rollup import vehicle
 
-from hoistbook.core.vehicle.records import Joint, Node, Teardown
+from hoistbook.core.compare.claims import Claim, Relation
+from hoistbook.core.compare.strip_plan import StripStep
+from hoistbook.core.compare.study import (
+    EqualityRow,
+    Finding,
+    FindingKind,
+    Study,
+    StudyAssumption,
+    StudyVehicle,
+)
+from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.vehicle.records import Approach, Function, Joint, Node, Teardown
 
 REPEATS = 7
+FUNCTIONS = tuple(Function(f"FS{number:02d}", f"function {number}") for number in range(15))
 
 
 def named(made: Teardown, code: str) -> Teardown:
@@ -36,6 +48,7 @@ def named(made: Teardown, code: str) -> Teardown:
         else replace(
             node,
             system="",
+            function=f"F{node.tag}" if node.parent == "V" else "",
             name=f"part {node.tag}, {'left' if number % 2 else 'right'}",
             material="steel 0.75",
         )
@@ -50,13 +63,50 @@ def named(made: Teardown, code: str) -> Teardown:
         made,
         vehicle=replace(made.vehicle, code=code, name=f"Van {code}"),
         configurations=(replace(made.configurations[0], vehicle=code),),
+        functions=FUNCTIONS,
+        approaches=tuple(Approach(f"P{f.code}", "c", f.code) for f in FUNCTIONS),
         nodes=nodes,
         joints=joints,
     )
 
 
+def study_of(codes: tuple[str, ...], tags: tuple[str, ...]) -> Study:
+    """A study of all vehicles: each function is a claim, every other one a finding; 60 parts come off the first."""
+    first = codes[0]
+    others = [codes[1 + number % (len(codes) - 1)] for number in range(len(FUNCTIONS))]
+    return Study(
+        "all",
+        "All vans",
+        "Which of them is the lightest?",
+        vehicles=tuple(StudyVehicle(code, "c") for code in codes),
+        equality=tuple(
+            EqualityRow(name, code, "1", equal=True) for name in ("payload", "seats") for code in codes
+        ),
+        assumptions=(StudyAssumption("quantity", "mass"),),
+        findings=tuple(Finding(f.code, FindingKind.SAME, codes, compared="marks") for f in FUNCTIONS[::2]),
+        strip_plan=tuple(
+            StripStep(float(step), first, f"{tag} cover", "A. B.", record_before=("photo",))
+            for step, tag in enumerate(tags, start=1)
+        ),
+        claims=tuple(
+            Claim(
+                f.code,
+                f"{f.code} is lighter",
+                "mass",
+                first,
+                Relation.LESS_THAN,
+                Quantity(0.0, "kg"),
+                other,
+                f.code,
+            )
+            for f, other in zip(FUNCTIONS, others, strict=True)
+        ),
+    )
+
+
 def fill(vehicles: int, parts: int) -> None:
     """Put the vehicles into the open store, past the workbook reader, and correct some readings of the first."""
+    from hoistbook.store.studies.reading import state_study
     from hoistbook.store.vehicles import models
     from hoistbook.store.vehicles.mapping import statement
     from hoistbook.store.vehicles.reading import WORKBOOK
@@ -70,6 +120,9 @@ def fill(vehicles: int, parts: int) -> None:
             models.Vehicle.objects.create(code=code, change=change)
             for model, rows in statement(stated).items():
                 state(model, code, rows.rows, change, WORKBOOK, order=rows.order)
+    with writing("A. B.", "load", "study all", file_name="made up") as change:
+        codes = tuple(f"V{number:02d}" for number in range(vehicles))
+        state_study(study_of(codes, tuple(node.tag for node in made.nodes[-60:])), change)
     corrected = named(made, "V00")
     readings = [
         replace(one, value=one.value * 1.01) if n < 400 else one
@@ -101,6 +154,7 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
     from hoistbook.services.pages.book import Asked, columns_of, forget
     from hoistbook.services.pages.heads import heads
     from hoistbook.services.pages.parts import PartsBook
+    from hoistbook.services.study import freeze
     from hoistbook.store.place import open_store
 
     record = open_store(folder, create=True, url=url)
@@ -113,6 +167,18 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
         job.finished.wait()
         assert not job.why, job.why
     print(f"mass books of {vehicles} vehicles in the background: {time.perf_counter() - start:.1f} s")
+
+    freeze(record, "all", "A. B.")
+    for words, address in (
+        ("how much of the mass gaps was looked at", "/studies/all/"),
+        ("the claims", "/studies/all/claims/"),
+    ):
+        print(f"a page that waits for {words}: {ms(lambda: client.get(address)):.1f} ms")  # noqa: B023
+        start = time.perf_counter()
+        for job in LINE.jobs():
+            job.finished.wait()
+            assert not job.why, job.why
+        print(f"{words}, worked out in the background: {time.perf_counter() - start:.1f} s")
 
     one = heads(record)[0]
     columns = columns_of(record, Asked(one.code, one.change, one.configurations[0].id))
@@ -154,6 +220,8 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
         ("history of the vehicle", "/vehicles/V00/history/"),
         ("rows of one change (400 superseded)", f"/vehicles/V00/history/changes/{one.change}/"),
         ("history of one part", f"/vehicles/V00/history/?of={deep}"),
+        (f"study of {vehicles} vehicles", "/studies/all/"),
+        ("claims of the study", "/studies/all/claims/"),
     ):
 
         def page(address: str = address) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 
 from hoistbook.app.opened import the_record
 from hoistbook.app.sheet import named
@@ -61,9 +61,7 @@ def study_sheet(request: HttpRequest, found: StudyFront, here: str, words: str) 
         "here": here,
         "navigation_of": found.title,
         "navigation": [
-            (page_words, address, name)
-            for page_words, name, _ in STUDY_PAGES
-            if (address := address_if_any(name, found.code))
+            (page_words, study_address(name, found.code), name) for page_words, name, _ in STUDY_PAGES
         ],
         "trail": [("Studies", f"{reverse('home')}#B"), (found.title, "")],
         "block": [
@@ -78,11 +76,3 @@ def study_sheet(request: HttpRequest, found: StudyFront, here: str, words: str) 
             ("Sheet", f"{found.code}-{number}"),
         ],
     }
-
-
-def address_if_any(name: str, code: str) -> str:
-    """Address of a page of a study; empty where there is no such page."""
-    try:
-        return study_address(name, code)
-    except NoReverseMatch:
-        return ""

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_safe
 from hoistbook.app.cells import column, interval_of
 from hoistbook.app.opened import the_record
 from hoistbook.app.sheet import address, named
-from hoistbook.app.study_sheet import address_if_any, front_of, study_address, study_sheet
+from hoistbook.app.study_sheet import front_of, study_address, study_sheet
 from hoistbook.app.templatetags.sheets import mark_number
 from hoistbook.app.work import LINE
 from hoistbook.core.compare.bars import Interval
@@ -179,7 +179,7 @@ def _link(one: Json, vehicle: str, found: StudyFront) -> str:
     if one["part"]:
         return address("parts", vehicle, at=one["part"], **query)
     if one["quantity"] in EFFECTS:
-        return address_if_any("study gap", found.code)
+        return study_address("study gap", found.code)
     if one["quantity"] in (PART_COUNT, FASTENER_COUNT):
         return address("parts", vehicle, **query)
     if one["quantity"] == "mass":
