@@ -261,22 +261,51 @@ def test_vehicles_are_found_by_path_code_or_name(record, load, tmp_path):
         teardown(record, "WHI", 0)
 
 
-def test_the_file_must_stay_as_it_was_read(record, tmp_path, monkeypatch):
+def spoiling(monkeypatch, spoil):
+    """Let somebody save while the program reads."""
     from hoistbook.services import record as module
 
-    path = saved(tmp_path, sound())
     read = module.read_teardown
 
     def read_and_spoil(path, progress=None):
         whole = read(path, progress=progress)
-        path.write_bytes(path.read_bytes() + b"\0")
+        spoil(path)
         return whole
 
     monkeypatch.setattr(module, "read_teardown", read_and_spoil)
+
+
+def test_the_file_must_stay_as_it_was_read(record, tmp_path, monkeypatch):
+    path = saved(tmp_path, sound())
+    spoiling(monkeypatch, lambda path: path.write_bytes(path.read_bytes() + b"\0"))
     with pytest.raises(ValueError, match="was changed while it was being read"):
         load_workbook(record, path, "Ines")
     assert vehicles(record) == ()
     assert [p for p in record.files.rglob("*") if p.is_file()] == []
+
+
+def test_a_file_that_is_kept_already_must_stay_too(record, load, tmp_path, monkeypatch):
+    load(sound())
+    before = state_of(record, "WHI")
+    spoiling(monkeypatch, lambda path: path.write_bytes(path.read_bytes() + b"\0"))
+    with pytest.raises(ValueError, match="was changed while it was being read"):
+        load(with_row("measurements", value=2.75))
+    path = saved(tmp_path, sound())  # the bytes that are kept
+    with pytest.raises(ValueError, match="was changed while it was being read"):
+        load_workbook(record, path, "Ines")
+    assert state_of(record, "WHI") == before
+
+
+@pytest.mark.parametrize("spoil", ["a sheet more", "a sheet less"])
+def test_a_folder_must_stay_as_it_was_read(record, tmp_path, monkeypatch, spoil):
+    write_csv_folder(tmp_path / "csv", sound())
+    if spoil == "a sheet more":
+        spoiling(monkeypatch, lambda path: (path / "late.csv").write_text("a;b\n"))
+    else:
+        spoiling(monkeypatch, lambda path: (path / "effects.csv").unlink())
+    with pytest.raises(ValueError, match=r"came to .*csv or went while it was being read"):
+        load_workbook(record, tmp_path / "csv", "Ines")
+    assert vehicles(record) == ()
 
 
 def test_an_empty_store_says_how_to_fill_it(record):

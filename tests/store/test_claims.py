@@ -123,3 +123,19 @@ def test_a_vehicle_that_is_not_there_leaves_the_claim_open(place, tmp_path):
     _, found = judged(place)
     assert (found["longer"]["state"], found["longer"]["probability"]) == ("open", None)
     assert "Y is not there" in found["longer"]["to_measure"][0]
+
+
+def test_a_judgement_that_comes_too_late_is_not_written_after_a_newer_one(filled):
+    # Two programs judge at once; the slower one looked at the record before the other one's load.
+    from hoistbook.store.claims.reading import NewState, add_states, last_states
+    from hoistbook.store.writing import writing
+
+    def add(state, record_change):
+        with writing("hoistbook", "claims", "study s") as change:
+            return add_states("s", {"longer": NewState(state, 0.5, state, "{}")}, change, record_change, "m")
+
+    assert add("open", 2) == ("longer",)
+    assert add("confirmed", 5) == ("longer",)
+    assert add("open", 3) == ()
+    assert last_states("s")["longer"].state == "confirmed"
+    assert add("open", 5) == ("longer",)  # the same record, another model

@@ -113,10 +113,24 @@ def test_database_and_folder_belong_together(place):
         open_store(place.folder)
 
 
-def test_a_damaged_card_is_said(place):
-    (place.folder / CARD).write_text("id = [")
-    with pytest.raises(StoreRefused, match="does not say which store"):
-        open_store(place.folder)
+@pytest.mark.parametrize(
+    "text",
+    [
+        b"id = [",
+        b"",
+        b"\xff\xfe",
+        b"\0" * 100,
+        b'id = "x"\nformat = 1\n',
+        b'id = "x"\nformat = "1"\ndatabase = "sqlite"\n',
+        b'id = "x"\nformat = 1\ndatabase = "paper"\n',
+    ],
+)
+def test_a_damaged_card_is_said(tmp_path, text):
+    (tmp_path / CARD).write_bytes(text)
+    for create in (False, True):
+        with pytest.raises(StoreRefused, match="does not say which store"):
+            open_store(tmp_path, create=create, url="")
+    assert [path.name for path in tmp_path.iterdir()] == [CARD]
 
 
 def test_a_lost_or_damaged_database_is_said(tmp_path):

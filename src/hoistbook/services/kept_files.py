@@ -10,6 +10,7 @@ from pathlib import Path
 from hoistbook.store.changes.models import Change, File
 from hoistbook.store.files import keep_bytes, keep_copy, sha256_of
 from hoistbook.store.place import Place
+from hoistbook.store.problems import StoreRefused
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +43,14 @@ class KeptFile:
 
 def sources_of(path: Path) -> tuple[Source, ...]:
     """Hash a file, or the CSV files of a folder, as they are now; nothing for what is neither."""
-    if path.is_dir():
-        files = sorted(one for one in path.iterdir() if one.suffix.casefold() == ".csv" and one.is_file())
-    else:
-        files = [path] if path.is_file() else []
+    files = _files_of(path)
     return tuple(Source(one, one.name, sha256_of(one), one.stat().st_size) for one in files)
+
+
+def _files_of(path: Path) -> list[Path]:
+    if path.is_dir():
+        return sorted(one for one in path.iterdir() if one.suffix.casefold() == ".csv" and one.is_file())
+    return [path] if path.is_file() else []
 
 
 def keep(place: Place, path: Path, sources: tuple[Source, ...]) -> KeptFile:
@@ -70,6 +74,9 @@ def keep(place: Place, path: Path, sources: tuple[Source, ...]) -> KeptFile:
     StoreRefused
         A file is another one by now.
     """
+    if _files_of(path) != [source.path for source in sources]:
+        msg = f"files came to {path} or went while it was being read; load it again when they are all there."
+        raise StoreRefused(msg)
     now = datetime.now(UTC)
     kept = []
     for source in sources:

@@ -58,6 +58,7 @@ def keep_copy(files: Path, path: Path, sha256: str) -> int:
     """
     kept = path_of(files, sha256)
     if is_whole(kept, sha256):
+        _check_same(path, sha256_of(path), sha256)
         return kept.stat().st_size
     beside = kept.with_name(f"{sha256}{BESIDE}{secrets.token_hex(8)}")
     digest, size = hashlib.sha256(), 0
@@ -69,12 +70,16 @@ def keep_copy(files: Path, path: Path, sha256: str) -> int:
                 target.write(block)
             target.flush()
             os.fsync(target.fileno())
-        if digest.hexdigest() != sha256:
-            msg = f"{path} was changed while it was being read; save it, close it, and load it again."
-            raise StoreRefused(msg)
+        _check_same(path, digest.hexdigest(), sha256)
         beside.replace(kept)
         _sync_folder(kept.parent)
     return size
+
+
+def _check_same(path: Path, now: str, sha256: str) -> None:
+    if now != sha256:
+        msg = f"{path} was changed while it was being read; save it, close it, and load it again."
+        raise StoreRefused(msg)
 
 
 def is_whole(kept: Path, sha256: str) -> bool:
@@ -86,7 +91,9 @@ def is_whole(kept: Path, sha256: str) -> bool:
 def _kept_in(folder: Path, beside: Path) -> Iterator[None]:
     """Say where a file could not be kept; what stands beside is gone afterwards in any case."""
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        if not folder.exists():
+            folder.mkdir(parents=True, exist_ok=True)
+            _sync_folder(folder.parent)
         yield
     except OSError as error:
         msg = f"{folder}: the file cannot be kept there: {error.strerror or error}. Nothing was written; mend that."

@@ -110,13 +110,15 @@ def _check_folder(folder: Path, *, create: bool) -> None:
 def _card(path: Path) -> dict[str, Any] | None:
     """Read store.toml; None where there is none."""
     try:
-        text = path.read_text(encoding="utf-8")
+        card = tomllib.loads(path.read_text(encoding="utf-8"))
+        wrong = not (
+            isinstance(card.get("id"), str)
+            and isinstance(card.get("format"), int)
+            and card.get("database") in ("sqlite", "postgresql")
+        )
     except FileNotFoundError:
         return None
-    try:
-        card = tomllib.loads(text)
-        wrong = not (isinstance(card.get("id"), str) and isinstance(card.get("format"), int))
-    except tomllib.TOMLDecodeError:
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError):
         wrong = True
     if wrong:
         msg = f"{path} does not say which store this is (id, format, database); put it back from a copy."

@@ -75,12 +75,18 @@ def add_states(
     record_change: int,
     model_version: str,
 ) -> tuple[str, ...]:
-    """Write down the claims whose state is another one than the last, and return their codes."""
+    """Write down the claims whose state is another one than the last, and return their codes.
+
+    Notes
+    -----
+    A state worked out from an earlier record than the one in force comes too late, and is not written after it.
+    """
     known = last_states(study)
     moved = {
         claim: state
         for claim, state in found.items()
-        if claim not in known or known[claim].fingerprint != state.fingerprint
+        if claim not in known
+        or (known[claim].fingerprint != state.fingerprint and known[claim].record_change <= record_change)
     }
     ClaimState.objects.bulk_create(
         ClaimState(
