@@ -110,6 +110,19 @@ SOUND: Rows = {
             "origin": "measured",
         }
     ],
+    "routes": [
+        {"part": "A1", "step": 1, "process": "sheet stamping", "options": "line: progressive; metal : steel"},
+        {"part": "A1", "step": 2, "process": "coating", "seen": "assumed", "evidence": "photo 3"},
+    ],
+    "reasons": [
+        {"part": "A1", "because": "moves against it in use", "in words": "slides along the rail"},
+        {
+            "part": "C1",
+            "because": "must come off for service or assembly",
+            "in words": "gives way to the lamp",
+            "policy": "lamp replaced in the field",
+        },
+    ],
 }
 
 

@@ -13,7 +13,16 @@ from hoistbook.capture.read import read_teardown
 from hoistbook.capture.tables import Limits
 from hoistbook.capture.write import write_csv_folder, write_workbook
 from hoistbook.core.quantities.quantity import Origin, correlation
-from hoistbook.core.vehicle.records import Basis, MassState, Method, NodeKind, Rule, SubjectKind
+from hoistbook.core.vehicle.records import (
+    Basis,
+    MassState,
+    Method,
+    NodeKind,
+    ReasonKind,
+    Rule,
+    Seen,
+    SubjectKind,
+)
 
 # from memory: GUM table G.2, two-sided 95 % of the normal distribution.
 K95 = 1.959964
@@ -53,6 +62,15 @@ def test_every_record_arrives(write):
     assert [share.share_frac for share in teardown.shares] == [0.6, 0.4]
     assert teardown.content[0].rule is Rule.STRIP
     assert (teardown.effects[0].function, teardown.effects[0].quantity) == ("F1", "drag_torque")
+    first, second = teardown.routes
+    assert (first.tag, first.number, first.options) == (
+        "A1",
+        1,
+        (("line", "progressive"), ("metal", "steel")),
+    )
+    assert (first.seen, second.seen, second.options) == (Seen.OBSERVED, Seen.ASSUMED, ())
+    assert [one.kind for one in teardown.reasons] == [ReasonKind.MOVES, ReasonKind.COMES_OFF]
+    assert (teardown.reasons[0].policy, teardown.reasons[1].policy) == ("", "lamp replaced in the field")
     assert teardown.reported == ()
 
 
@@ -474,6 +492,22 @@ SPOILED = [
     ("content", {"plus or minus": None}, "plus or minus", "no band"),
     ("effects", {"quantity": "mass", "unit": "kg"}, "quantity", "from the part tree"),
     ("effects", {"function": "seat"}, "function", "no such function"),
+    ("routes", {"part": "A9"}, "part", "no part has this tag"),
+    ("routes", {"step": 0}, "step", "steps count 1, 2, 3"),
+    ("routes", {"step": 2}, "step", "step 1 of this part is missing"),
+    ("routes", {"options": "line = progressive"}, "options", "write each choice as name: option"),
+    ("routes", {"options": "line: a; line: b"}, "options", "chosen twice"),
+    ("routes", {"process": None}, "process", "is blank"),
+    ("routes", {"seen": "guessed"}, "seen", "observed"),
+    ("reasons", {"part": "A9"}, "part", "no part has this tag"),
+    ("reasons", {"because": "it is nice"}, "because", "moves against it in use"),
+    ("reasons", {"in words": None}, "in words", "is blank"),
+    (
+        "reasons",
+        {"because": "must come off for service or assembly"},
+        "policy",
+        "service or assembly assumed",
+    ),
 ]
 
 

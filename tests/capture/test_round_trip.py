@@ -32,8 +32,12 @@ from hoistbook.core.vehicle.records import (
     Method,
     Node,
     NodeKind,
+    Reason,
+    ReasonKind,
+    RouteStep,
     Rule,
     Scope,
+    Seen,
     Share,
     Teardown,
     Vehicle,
@@ -221,6 +225,28 @@ def records(vehicle, tags, functions, rows, data):
     ]
     name = f"{code}/effect/{functions[0]}/drag_area"
     effects = [Effect(functions[0], "drag_area", Quantity(-value, "m2", band(name, half), Origin.MEASURED))]
+    routes = [
+        RouteStep(
+            tags[-1], 1 + i, "stamping", (("line", "tandem"),), seen=draw(st.sampled_from(Seen)), note="n"
+        )
+        for i in range(draw(st.integers(0, 2)))
+    ]
+    rows["routes"] = [
+        {
+            "part": r.tag,
+            "step": r.number,
+            "process": r.process,
+            "options": "line: tandem",
+            "seen": r.seen,
+            "note": "n",
+        }
+        for r in routes
+    ]
+    kinds = draw(st.lists(st.sampled_from(ReasonKind), unique=True, max_size=2))
+    reasons = [Reason(tags[0], kind, "so", "any") for kind in kinds]
+    rows["reasons"] = [
+        {"part": r.tag, "because": r.kind, "in words": r.text, "policy": r.policy} for r in reasons
+    ]
     rows["effects"] = [
         {
             "function": functions[0],
@@ -245,6 +271,8 @@ def records(vehicle, tags, functions, rows, data):
         tuple(shares),
         tuple(content),
         tuple(effects),
+        tuple(routes),
+        tuple(reasons),
     )
 
 

@@ -26,8 +26,12 @@ from hoistbook.core.vehicle.records import (
     Method,
     Node,
     NodeKind,
+    Reason,
+    ReasonKind,
+    RouteStep,
     Rule,
     Scope,
+    Seen,
     Share,
     SubjectKind,
     Teardown,
@@ -135,6 +139,14 @@ TEARDOWNS = st.builds(
     effects=some(
         Effect, lambda e: (e.function, e.quantity), function=WORDS, quantity=WORDS, value=quantities(),
         evidence=WORDS, note=WORDS,
+    ).map(tuple),
+    routes=some(
+        RouteStep, lambda r: (r.tag, r.number), tag=NAMES, number=COUNTS, process=WORDS,
+        options=st.lists(st.tuples(WORDS, WORDS), max_size=2).map(tuple), material=WORDS, seen=choice(Seen),
+        evidence=WORDS, note=WORDS,
+    ).map(tuple),
+    reasons=some(
+        Reason, lambda r: (r.tag, r.kind), tag=NAMES, kind=choice(ReasonKind), text=WORDS, policy=WORDS,
     ).map(tuple),
     reported=st.lists(WORDS, max_size=2).map(tuple),
     kept=some(

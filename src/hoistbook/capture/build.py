@@ -38,8 +38,12 @@ from hoistbook.core.vehicle.records import (
     Method,
     Node,
     NodeKind,
+    Reason,
+    ReasonKind,
+    RouteStep,
     Rule,
     Scope,
+    Seen,
     Share,
     SubjectKind,
     Vehicle,
@@ -360,6 +364,42 @@ class Builder:
             return None
         return Effect(function, quantity, value or stand_in(kind), row.text("evidence"), row.text("note"))
 
+    def read_route(self, row: RowReader) -> RouteStep | None:
+        """Read a step of a route."""
+        part, process = row.name("part"), row.text("process")
+        number = row.bounded("step", least=1.0, most=99.0, whole=True, why="steps count 1, 2, 3 …")
+        options: list[tuple[str, str]] = []
+        for one in filter(None, (piece.strip() for piece in row.text("options").split(";"))):
+            name, colon, option = (piece.strip() for piece in one.partition(":"))
+            if not (name and colon and option):
+                row.fault("options", "write each choice as name: option, separated by ;", one)
+            elif name in dict(options):
+                row.fault("options", f"{name} is chosen twice; keep one.", one)
+            else:
+                options.append((name, option))
+        if not part:
+            return None
+        return RouteStep(
+            part,
+            1 if number is None else int(number),
+            process,
+            tuple(options),
+            material=row.text("material"),
+            seen=row.choice("seen", Seen, Seen.OBSERVED) or Seen.OBSERVED,
+            evidence=row.text("evidence"),
+            note=row.text("note"),
+        )
+
+    def read_reason(self, row: RowReader) -> Reason | None:
+        """Read why a part is a part of its own."""
+        part, kind = row.name("part"), row.choice("because", ReasonKind, None)
+        text, policy = row.text("in words"), row.text("policy")
+        if kind is ReasonKind.COMES_OFF and not policy and not row.is_faulty("policy"):
+            row.fault("policy", "what comes off depends on the service or assembly assumed; state it.")
+        if not part:
+            return None
+        return Reason(part, kind or ReasonKind.BOUGHT, text, policy)
+
     def inherit_replicates(self, readings: list[Measurement]) -> list[Measurement]:
         """Give a correction whose replicate was left blank the replicate of the reading it corrects."""
         by_id = {m.id: m for m in readings}
@@ -397,4 +437,6 @@ class Builder:
             "shares": self.read_share,
             "content": self.read_content,
             "effects": self.read_effect,
+            "routes": self.read_route,
+            "reasons": self.read_reason,
         }

@@ -310,4 +310,21 @@ EXAMPLE_ROWS: Mapping[str, Sequence[Mapping[str, object]]] = {
             "evidence": "log 9",
         }
     ],
+    "routes": [
+        {
+            "part": "R-120",
+            "step": 1,
+            "process": "sheet stamping",
+            "options": "line: progressive",
+            "seen": "observed",
+            "evidence": "photo 41: burnish on all edges",
+        }
+    ],
+    "reasons": [
+        {
+            "part": "R-120",
+            "because": "moves against it in use",
+            "in words": "swings about its bushes with the wheel",
+        }
+    ],
 }

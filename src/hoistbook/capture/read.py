@@ -156,6 +156,8 @@ def _teardown(loaded: dict[str, _Loaded], builder: Builder, findings: Findings, 
         shares=records("shares"),
         content=records("content"),
         effects=records("effects"),
+        routes=records("routes"),
+        reasons=records("reasons"),
         kept=tuple(kept),
     )
 

@@ -8,7 +8,17 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from hoistbook.core.quantities.quantity import Origin
-from hoistbook.core.vehicle.records import Basis, MassState, Method, NodeKind, Rule, Scope, SubjectKind
+from hoistbook.core.vehicle.records import (
+    Basis,
+    MassState,
+    Method,
+    NodeKind,
+    ReasonKind,
+    Rule,
+    Scope,
+    Seen,
+    SubjectKind,
+)
 
 
 class Holds(StrEnum):
@@ -437,6 +447,45 @@ _SHEETS = (
             _SHARED_BAND,
             _EVIDENCE,
             _NOTE,
+        ),
+    ),
+    Sheet(
+        "routes",
+        "one step of how a part was made",
+        (
+            Column("part", Holds.NAME, "Tag of the part.", True, refers_to="parts"),
+            Column("step", Holds.NUMBER, "1, 2, 3 … along the way; the first gives the part its form.", True),
+            Column("process", Holds.TEXT, "Name of a process model, e.g. sheet stamping.", True),
+            Column(
+                "options",
+                Holds.TEXT,
+                "Choices of the process, as line: progressive; the first of each where blank.",
+            ),
+            Column("material", Holds.TEXT, "Material of this step where it is not that of the part."),
+            Column(
+                "seen",
+                Holds.CHOICE,
+                "observed (default: marks on the part say so), proposed (by the program) or assumed.",
+                choices=_words(Seen),
+            ),
+            _EVIDENCE,
+            _NOTE,
+        ),
+    ),
+    Sheet(
+        "reasons",
+        "why a part is a part of its own",
+        (
+            Column("part", Holds.NAME, "Tag of the part.", True, refers_to="parts"),
+            Column(
+                "because",
+                Holds.CHOICE,
+                "The physical reason, or that it is bought or carried over as a unit.",
+                True,
+                _words(ReasonKind),
+            ),
+            Column("in words", Holds.TEXT, "What it moves against, which current, which service.", True),
+            Column("policy", Holds.TEXT, "The service or assembly it comes off for, when it must come off."),
         ),
     ),
 )

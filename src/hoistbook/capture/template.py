@@ -55,6 +55,10 @@ READ_ME = (
     ),
     (
         "7",
+        "routes, reasons: how a part was made, step by step, and why it is a part of its own.",
+    ),
+    (
+        "8",
         "Load it. Every fault is listed at once, with sheet, row, column and how to mend it. Nothing loads by halves.",
     ),
     ("Numbers", ""),

@@ -4,30 +4,11 @@ from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass
 
+from hoistbook.core.vehicle.part_kinds import PART_KINDS
+from hoistbook.core.vehicle.quantity_kind import QuantityKind
 
-@dataclass(frozen=True, slots=True)
-class QuantityKind:
-    """One quantity: its key, the words people see, its SI unit, and what goes with it.
-
-    `field` is the energy parameter it sets (empty when none). `needs` names what a fact of it must state besides
-    (mass_state, duty). `signed` is False where a negative value is a fault. `usual` is the reach of sound values of a
-    whole road vehicle in `unit`, from a light quadricycle to a heavy van; None where no reach would show a slip.
-
-    Source
-    ------
-    `usual`: common practice, no source. It catches slips of a unit and refuses nothing by itself.
-    """
-
-    key: str
-    words: str
-    unit: str
-    field: str = ""
-    needs: tuple[str, ...] = ()
-    signed: bool = False
-    example_units: tuple[str, ...] = ()
-    usual: tuple[float, float] | None = None
+__all__ = ["ACTING", "QUANTITY_KINDS", "QuantityKind", "field_words", "quantity_kind", "unit_text"]
 
 
 _KINDS = (
@@ -308,6 +289,7 @@ _KINDS = (
     QuantityKind("angle", "angle", "rad", signed=True, example_units=("deg", "mm/m")),
     QuantityKind("height", "height above ground", "m", example_units=("mm",)),
     QuantityKind("resistance", "electrical resistance", "ohm", example_units=("mohm",)),
+    *PART_KINDS,
 )
 _ACTING_THROUGH = ("drag_torque",)  # acts on the drag force, through the wheel radius
 ACTING: tuple[str, ...] = tuple(kind.key for kind in _KINDS if kind.field or kind.key in _ACTING_THROUGH)

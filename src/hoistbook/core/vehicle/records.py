@@ -80,6 +80,36 @@ class Rule(StrEnum):
     SCALE = "scale"
 
 
+class Seen(StrEnum):
+    """How a step of a route is known."""
+
+    OBSERVED = "observed"
+    PROPOSED = "proposed"
+    ASSUMED = "assumed"
+
+
+class ReasonKind(StrEnum):
+    """Why a part is not one piece with its neighbour. All but the last are physical.
+
+    Source
+    ------
+    common practice: list of this project, after general design literature (from memory: Pahl and Beitz, Engineering
+    Design; VDI 2223, VDI 2243).
+    """
+
+    MOVES = "moves against it in use"
+    MATERIAL = "must be another material, or insulated from it"
+    COMES_OFF = "must come off for service or assembly"
+    MAKING = "could not be made in one piece by an affordable process"
+    ADJUSTED = "is adjusted, matched or sealed there"
+    BOUGHT = "is carried over or bought as a unit"
+
+    @property
+    def physical(self) -> bool:
+        """Whether it is a physical reason; being bought as a unit is an economic one, said apart."""
+        return self is not ReasonKind.BOUGHT
+
+
 @dataclass(frozen=True, slots=True)
 class Vehicle:
     """One torn-down specimen. `family` groups vehicles of one maker whose model errors are alike."""
@@ -250,6 +280,38 @@ class Effect:
 
 
 @dataclass(frozen=True, slots=True)
+class RouteStep:
+    """One step of how a part was made.
+
+    `number` counts from 1 along the route. `options` are the choices of the process ("line": "progressive"); `material`
+    stands where the step brings in another material than the part is of. `seen` says how the step is known.
+    """
+
+    tag: str
+    number: int
+    process: str
+    options: tuple[tuple[str, str], ...] = ()
+    material: str = ""
+    seen: Seen = Seen.OBSERVED
+    evidence: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why a part is a part of its own and not one with its neighbour.
+
+    `text` says it in the engineer's words: what it moves against, which current, which service. `policy` is the service
+    or assembly it comes off for.
+    """
+
+    tag: str
+    kind: ReasonKind
+    text: str
+    policy: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Kept:
     """A filled cell of a column the schema does not know: the user's own, kept as text and used by nothing."""
 
@@ -278,5 +340,7 @@ class Teardown:
     shares: tuple[Share, ...] = ()
     content: tuple[ContentItem, ...] = ()
     effects: tuple[Effect, ...] = ()
+    routes: tuple[RouteStep, ...] = ()
+    reasons: tuple[Reason, ...] = ()
     reported: tuple[str, ...] = ()
     kept: tuple[Kept, ...] = ()

@@ -45,6 +45,10 @@ _COVERS = Codec(
     lambda covers: text_of([list(pair) for pair in covers]),
     lambda text: tuple((tag, float(number)) for tag, number in json.loads(text)) if text != "[]" else (),
 )
+_OPTIONS = Codec(
+    lambda options: text_of([list(pair) for pair in options]),
+    lambda text: tuple((name, option) for name, option in json.loads(text)),
+)
 _STATE = Codec(
     lambda state: "" if state is None else state.value,
     lambda text: records.MassState(text) if text else None,
@@ -266,6 +270,22 @@ KINDS: tuple[Kind, ...] = (
         codecs={"rule": _word(records.Rule)},
     ),
     Kind(models.Effect, records.Effect, "effects", "effects", lambda r: text_of([r.function, r.quantity])),
+    Kind(
+        models.RouteStep,
+        records.RouteStep,
+        "routes",
+        "routes",
+        lambda r: text_of([r.tag, r.number]),
+        codecs={"options": _OPTIONS, "seen": _word(records.Seen)},
+    ),
+    Kind(
+        models.Reason,
+        records.Reason,
+        "reasons",
+        "reasons",
+        lambda r: text_of([r.tag, r.kind.value]),
+        codecs={"kind": _word(records.ReasonKind)},
+    ),
 )
 """Kinds of record with a row each. Shares and cells of the user's own are kept together, see `statement`."""
 

@@ -184,6 +184,28 @@ class Effect(Figure):
     note = models.TextField()
 
 
+class RouteStep(_OfVehicle):
+    """One step of how a part was made."""
+
+    tag = models.TextField()
+    number = models.BigIntegerField()
+    process = models.TextField()
+    options = models.TextField()
+    material = models.TextField()
+    seen = models.TextField()
+    evidence = models.TextField()
+    note = models.TextField()
+
+
+class Reason(_OfVehicle):
+    """Why a part is a part of its own."""
+
+    tag = models.TextField()
+    kind = models.TextField()
+    text = models.TextField()
+    policy = models.TextField()
+
+
 class OwnColumn(_OfVehicle):
     """A column of the user's own: the filled cells of one heading of one sheet, with their rows."""
 
@@ -211,6 +233,8 @@ TABLES: tuple[type[Version], ...] = (
     ShareSet,
     ContentItem,
     Effect,
+    RouteStep,
+    Reason,
     OwnColumn,
     Remarks,
 )

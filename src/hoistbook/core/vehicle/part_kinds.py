@@ -1,0 +1,58 @@
+"""Quantities that are read off a part on the bench, for how it was made and what it should cost."""
+
+# fmt: off
+from __future__ import annotations
+
+from hoistbook.core.vehicle.quantity_kind import QuantityKind
+
+PART_KINDS = (
+    QuantityKind("envelope_length", "length of the envelope", "m", example_units=("mm", "m")),
+    QuantityKind("envelope_width", "width of the envelope", "m", example_units=("mm", "m")),
+    QuantityKind("envelope_height", "height of the envelope", "m", example_units=("mm", "m")),
+    QuantityKind("projected_area", "projected area", "m2", example_units=("cm2", "m2")),
+    QuantityKind("wall_thickness", "wall thickness, mean", "m", example_units=("mm", "m")),
+    QuantityKind("wall_thickness_max", "wall thickness, thickest", "m", example_units=("mm", "m")),
+    QuantityKind("cut_length", "length of all cut edges, holes included", "m", example_units=("mm", "m")),
+    QuantityKind("bend_count", "bends", "1", example_units=("1", "pcs")),
+    QuantityKind("bend_length", "length of all bend lines", "m", example_units=("mm", "m")),
+    QuantityKind("draw_depth", "depth of the draw", "m", example_units=("mm", "m")),
+    QuantityKind("hole_count", "holes", "1", example_units=("1", "pcs")),
+    QuantityKind("machined_face_count", "machined faces", "1", example_units=("1", "pcs")),
+    QuantityKind("machined_volume", "volume cut away", "m3", example_units=("cm3", "mm3")),
+    QuantityKind("machined_area", "machined area", "m2", example_units=("cm2", "m2")),
+    QuantityKind("hole_diameter", "diameter of the holes", "m", example_units=("mm", "m")),
+    QuantityKind("hole_depth", "depth of the holes", "m", example_units=("mm", "m")),
+    QuantityKind("thread_count", "tapped threads", "1", example_units=("1", "pcs")),
+    QuantityKind("thread_diameter", "diameter of the threads", "m", example_units=("mm", "m")),
+    QuantityKind("weld_length", "length of all welds", "m", example_units=("mm", "m")),
+    QuantityKind("weld_throat", "throat of the weld", "m", example_units=("mm", "m")),
+    QuantityKind("weld_start_count", "separate beads", "1", example_units=("1", "pcs")),
+    QuantityKind("spot_count", "spot welds", "1", example_units=("1", "pcs")),
+    QuantityKind("rivet_count", "rivets or flow-drill screws", "1", example_units=("1", "pcs")),
+    QuantityKind("bead_length", "length of adhesive bead", "m", example_units=("mm", "m")),
+    QuantityKind("bead_diameter", "diameter of adhesive bead", "m", example_units=("mm", "m")),
+    QuantityKind("surface_area", "surface, both sides", "m2", example_units=("cm2", "m2")),
+    QuantityKind("outer_diameter", "outer diameter", "m", example_units=("mm", "m")),
+    QuantityKind("tube_wall", "wall of the tube", "m", example_units=("mm", "m")),
+    QuantityKind("tube_length", "developed length", "m", example_units=("mm", "m")),
+    QuantityKind("end_form_count", "formed ends", "1", example_units=("1", "pcs")),
+    QuantityKind("joint_count", "crimped or brazed joints", "1", example_units=("1", "pcs")),
+    QuantityKind("insert_count", "inserts or metal parts moulded in", "1", example_units=("1", "pcs")),
+    QuantityKind("slide_count", "slides and lifters of the tool", "1", example_units=("1", "pcs")),
+    QuantityKind("core_count", "sand cores", "1", example_units=("1", "pcs")),
+    QuantityKind("surface_patch_count", "surface patches, inside and outside", "1", example_units=("1", "pcs")),
+    QuantityKind("cavity_count", "cavities of the tool", "1", example_units=("1", "pcs")),
+    QuantityKind("tooth_count", "teeth", "1", example_units=("1", "pcs")),
+    QuantityKind("face_width", "face width of the gear", "m", example_units=("mm", "m")),
+    QuantityKind("case_depth", "case depth", "m", example_units=("mm", "m")),
+    QuantityKind("film_thickness", "thickness of the coat", "m", example_units=("um", "mm")),
+    QuantityKind("circuit_count", "circuits", "1", example_units=("1", "pcs")),
+    QuantityKind("clip_count", "clips and grommets", "1", example_units=("1", "pcs")),
+    QuantityKind("connector_count", "connectors", "1", example_units=("1", "pcs")),
+    QuantityKind("conductor_area", "cross-section of a conductor", "m2", example_units=("mm2",)),
+    QuantityKind("board_area", "area of the board", "m2", example_units=("cm2", "m2")),
+    QuantityKind("through_hole_count", "components with leads", "1", example_units=("1", "pcs")),
+    QuantityKind("component_count", "components on the board", "1", example_units=("1", "pcs")),
+    QuantityKind("rubber_thickness", "thickest section of rubber", "m", example_units=("mm", "m")),
+)
+"""Without words, unit and key of the mass, which every part has."""
