@@ -65,7 +65,7 @@ _ALL = (
     Input("hole_count", "holes", "1", "count", 0.0, 2_000.0, count=True),
     Input("machined_face_count", "machined faces", "1", "count of bright faces", 0.0, 500.0, count=True),
     Input("machined_volume_m3", "volume cut away", "m3", "faces times allowance, holes", 0.0, 0.1),
-    Input("machined_area_m2", "machined area", "m2", "calliper, bright faces and bores", 1e-7, 5.0),
+    Input("machined_area_m2", "area of one machined face, mean", "m2", "calliper, bright faces and bores", 1e-7, 5.0),
     Input("hole_diameter_m", "diameter of the holes", "m", "calliper", 3e-4, 0.3),
     Input("hole_depth_m", "depth of the holes", "m", "depth gauge", 1e-4, 1.0),
     Input("thread_count", "tapped threads", "1", "count", 0.0, 500.0, count=True),
