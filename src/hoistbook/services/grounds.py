@@ -51,11 +51,11 @@ class Grounds:
 class Sources:
     """Which row of a vehicle each named error belongs to."""
 
-    __slots__ = ("_exact", "_row_of")
+    __slots__ = ("_row_of", "_stated")
 
     def __init__(self, teardown: Teardown) -> None:
         rows: dict[str, set[tuple[str, str]]] = defaultdict(set)
-        self._exact: dict[tuple[str, str], list[tuple[str, str]]] = defaultdict(list)
+        self._stated: dict[tuple[str, str], list[tuple[tuple[str, str], float]]] = defaultdict(list)
         for model, held in (
             (models.Fact, teardown.facts),
             (models.Measurement, teardown.measurements),
@@ -67,8 +67,9 @@ class Sources:
                 slot = kind.slot(record)
                 for source, _ in record.value.terms:
                     rows[source.name].add((kind.sheet, slot))
-                if isinstance(record, Fact) and not record.value.terms:
-                    self._exact[record.configuration, record.quantity].append((kind.sheet, slot))
+                if isinstance(record, Fact):
+                    stated = ((kind.sheet, slot), record.value.value)
+                    self._stated[record.configuration, record.quantity].append(stated)
         self._row_of = {name: next(iter(found)) for name, found in rows.items() if len(found) == 1}
 
     def behind(self, figure: Quantity, exact: Collection[str] = (), configuration: str = "") -> Grounds:
@@ -78,7 +79,8 @@ class Sources:
         ----------
         figure : Quantity
         exact : collection of str
-            Quantities of facts that state the figure itself: without a band they have no error to find them by.
+            Quantities of facts that may state the figure itself: one without a band, or whose errors are all shared, is
+            found by its value.
         configuration : str
             Whose facts those are.
 
@@ -92,8 +94,9 @@ class Sources:
         for source, c in figure.terms:
             shares[self._row_of.get(source.name, (SHARED, source.name))] += c * c / variance
         for quantity in exact:
-            for place in self._exact.get((configuration, quantity), ()):
-                shares.setdefault(place, 0.0)
+            for place, value in self._stated.get((configuration, quantity), ()):
+                if value == figure.value:
+                    shares.setdefault(place, 0.0)
         return named_grounds(Ground(sheet, name, share) for (sheet, name), share in shares.items())
 
 

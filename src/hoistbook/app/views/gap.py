@@ -58,16 +58,16 @@ class _Here:
         """Which comparison is spoken of."""
         return AS_FOUND if self.given.get("as") == "found" else NORMALISED
 
-    def link(self, zone: str = "", page: str = "study gap", **changes: str) -> str:
-        """The same page with something else in it; what is empty leaves the address."""
+    def link(self, at: str = "", /, page: str = "study gap", **changes: str) -> str:
+        """The same page with something else in it, at one of its zones; what is empty leaves the address."""
         found = study_address(page, self.study, **{**self.given, **changes})
-        return f"{found}#{zone}" if zone else found
+        return f"{found}#{at}" if at else found
 
     def opens(self, zone: str, **changes: str) -> dict[str, str]:
         """A link that opens a zone in place where there is a script, and the whole page where there is none."""
         return {
             "href": self.link(zone, **changes),
-            "get": self.link(page="study gap opened", **changes),
+            "get": self.link(page="study gap opened", **changes, zone=zone),
             "zone": zone,
         }
 
@@ -115,7 +115,8 @@ def opened(request: HttpRequest, code: str) -> HttpResponse:
         response = HttpResponse(status=204)
         response.headers["HX-Redirect"] = here.link()
         return response
-    said = _choices(front, here) | _walk(front, here, page) | {"front": front, "in_place": True}
+    said = _choices(front, here) | _walk(front, here, page)
+    said |= {"front": front, "focus": request.GET.get("zone", "")}
     return render(request, "hoistbook/_gap_walk.html", said)
 
 
