@@ -20,7 +20,7 @@ from hoistbook.cli.infer import infer
 from hoistbook.cli.mass import mass
 from hoistbook.cli.outcome import Commands
 from hoistbook.cli.rates import rates
-from hoistbook.cli.record import history, load, results, retire
+from hoistbook.cli.record import check, history, load, results, retire
 from hoistbook.cli.serve import serve
 from hoistbook.cli.study import freeze, study
 from hoistbook.cli.template import template
@@ -51,6 +51,7 @@ for command, name in (
     (retire, "retire"),
     (history, "history"),
     (results, "results"),
+    (check, "check"),
     (study, "study"),
     (freeze, "freeze"),
     (claims, "claims"),

@@ -1,4 +1,4 @@
-"""hoistbook load, retire, history, results: what goes into a store, what happened in it, what was once worked out."""
+"""hoistbook load, retire, history, results, check: what goes into a store, what happened in it, is it whole."""
 
 from __future__ import annotations
 
@@ -193,3 +193,29 @@ def results(
         print_json({"results": [one.as_json(with_value=False) for one in listed]})
     else:
         print_results(Page(sys.stdout), listed)
+
+
+def check(store: NeededStore, as_json: AsJson = False) -> int:
+    """Look a store over: database, chains of versions, kept files.
+
+    What is wrong is listed with what to do about it, and the exit code is then 2. Nothing is changed.
+    """
+    from hoistbook.capture.faults import Fault
+    from hoistbook.cli.as_json import print_json
+    from hoistbook.cli.outcome import DONE, REFUSED
+    from hoistbook.cli.page import Page
+    from hoistbook.cli.progress import working
+    from hoistbook.cli.record_page import print_soundness
+    from hoistbook.services.record import open_record
+    from hoistbook.services.soundness import soundness
+
+    record = open_record(store)
+    with working(f"looking over {record.folder}"):
+        found = soundness(record)
+    if as_json:
+        # As every command gives its faults.
+        faults = [Fault("", 0, "--store", str(record.folder), text).to_dict() for text in found.faults]
+        print_json({**found.as_json(), "faults": faults})
+    else:
+        print_soundness(Page(sys.stdout), record, found)
+    return REFUSED if found.faults else DONE

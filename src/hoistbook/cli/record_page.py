@@ -11,6 +11,7 @@ from hoistbook.services.explained import Explained, Moved
 from hoistbook.services.history import Entry, Line
 from hoistbook.services.keeping import KeptResult
 from hoistbook.services.record import LoadOutcome, Record, VanishedRow
+from hoistbook.services.soundness import Soundness
 from hoistbook.services.study import StudyLoad
 
 _COUNTED = ("added", "superseded", "unchanged", "vanished", "returned", "retired")
@@ -67,6 +68,26 @@ def print_retired(
         page.verbatim(f"hoistbook retire {code} --all --store {record.folder}")
     elif not retired:
         page.text(f"{code}: no row waits to be retired.")
+
+
+def print_soundness(page: Page, record: Record, found: Soundness) -> None:
+    """Print what is wrong with a store, and what lies in it without a name."""
+    if found.faults:
+        page.text(f"{record.folder} is not whole:", style="bold")
+        _bullets(page, found.faults)
+    else:
+        looked = f"{counted(found.changes, 'change', 'changes')}, {counted(found.files, 'file', 'files')}"
+        page.text(f"{record.folder} is whole: {looked}.", style="bold")
+    if found.spare_files:
+        of = counted(len(found.spare_files), "file belongs", "files belong")
+        page.text(
+            f"{of} to no change, because a load was stopped before it had written anything; no harm is done."
+        )
+    if found.left_behind:
+        of = counted(len(found.left_behind), "half-written file is", "half-written files are")
+        page.text(
+            f"{of} there, of a load that was stopped or is under way; a load clears them away after a day."
+        )
 
 
 def print_history(page: Page, code: str, tag: str | None, entries: Sequence[Entry]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from django.apps import apps
 from django.db import connection
@@ -37,6 +38,16 @@ class Soundness:
     left_behind: tuple[str, ...]
     changes: int
     files: int
+
+    def as_json(self) -> dict[str, Any]:
+        """The same, for scripts."""
+        return {
+            "faults": list(self.faults),
+            "spare_files": list(self.spare_files),
+            "left_behind": list(self.left_behind),
+            "changes": self.changes,
+            "files": self.files,
+        }
 
 
 def soundness(place: Place) -> Soundness:
