@@ -6,14 +6,16 @@ import numpy as np
 
 from hoistbook.core.arrays import Array
 
-ABSOLUTE_K = 273.15
+KELVIN_AT_0_DEGC = 273.15
+ROOM_DEGC = 25.0
+"""Metal starts from here, as in M. P. Groover, example 10.1."""
 
 
 def melting_heat_j_per_kg(
     solid_j_per_kg_k: Array,
     liquid_j_per_kg_k: Array,
     fusion_j_per_kg: Array,
-    start_degc: Array,
+    start_degc: float,
     melting_degc: Array,
     pouring_degc: Array,
 ) -> Array:

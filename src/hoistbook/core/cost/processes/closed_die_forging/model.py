@@ -36,13 +36,14 @@ def evaluate(f: Fields) -> Operation:
     """
     parts = np.maximum(f.cavity_count, 1.0)
     density = f.material_density_kg_per_m3
-    forged = f.mass_kg + density * f.machined_volume_m3
+    allowance = density * f.machined_volume_m3
+    forged = f.mass_kg + allowance
     thickness = flash_thickness_m(forged / density)
     land = thickness * flash_land_ratio(forged / density)
     outline = f.outline_frac * 2.0 * np.sqrt(np.pi * f.projected_area_m2)
     flash = density * outline * thickness * (land + f.gutter_m)
     heated = (forged + flash) / (1.0 - f.scale_frac)
-    gross = heated / (1.0 - f.bar_loss_frac)
+    bar = heated / (1.0 - f.bar_loss_frac)
     area = parts * (f.projected_area_m2 + outline * land)
     size = (f.projected_area_m2 / _REFERENCE_AREA_M2) ** f.die_exponent
     return Operation(
@@ -56,8 +57,8 @@ def evaluate(f: Fields) -> Operation:
         crew=f.crew,
         reject_frac=f.reject_frac,
         setup_s=f.setup_s,
-        gross_kg=gross,
-        returned_kg=flash + f.bar_loss_frac * gross,
+        gross_kg=bar - allowance,
+        returned_kg=flash + f.bar_loss_frac * bar,
         recycled_frac=f.material_scrap_credit_frac,
         heat_j=heated * f.heat_j_per_kg,
         tools=f.die_money * f.shape_die_frac * size * parts**f.parts_exponent,

@@ -1,0 +1,5 @@
+"""Pressing of metal powder."""
+
+from hoistbook.core.cost.processes.powder_metal.model import PROCESS
+
+__all__ = ["PROCESS"]
