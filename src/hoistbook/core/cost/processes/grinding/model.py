@@ -52,7 +52,7 @@ PROCESS = Process(
     evaluate=evaluate,
     adds_material=False,
     notes="Round and flat alike; centreless, internal and creep-feed grinding have rates of their own. Sludge "
-    "is not sold.",
+    "is not sold. Perishable tools are counted here: where a machine rate holds them already, state them as 0.",
     sketch="Area of one ground surface (pi D L of a bearing seat), and how many; state them as readings of this "
     "step.",
 )

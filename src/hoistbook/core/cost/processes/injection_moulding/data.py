@@ -1,0 +1,85 @@
+"""Figures of injection moulding."""
+
+# fmt: off
+from functools import partial
+
+from hoistbook.core.cost.figure import TRADE, Figure, by_option
+
+_BDK = "G. Boothroyd, P. Dewhurst, W. Knight, Product Design for Manufacture and Assembly, ch. 8"
+_KAZMER = "D. O. Kazmer, Injection Mold Design Engineering, 2007, ch. 3"
+_money = partial(Figure, currency="USD", year=2023, index="tooling")
+
+FIGURES = (
+    Figure("cavity_pressure_frac", "pressure in the cavity over that of the screw", "1", 0.5, 0.35, 0.65,
+           "from memory",
+           f"{_BDK}, sec. 8.6.1: about half; limits common practice"),
+    Figure("clamp_reserve_frac", "clamp force over opening force", "1", 1.1, 1.0, 1.2, *TRADE),
+    Figure("injection_w_per_n", "power of injection over clamp force", "W/N", 0.0125, 0.010, 0.020, "from memory",
+           f"{_BDK}, table of machines; limits common practice"),
+    Figure("dry_cycle_s", "dry cycle of a machine of 300 kN", "s", 1.7, 1.4, 2.2, "from memory",
+           f"{_BDK}, table of machines"),
+    Figure("dry_cycle_exponent", "growth of the dry cycle with clamp force", "1", 0.48, 0.44, 0.52, "from memory",
+           f"fit to the machines of {_BDK}"),
+    Figure("stroke_m", "stroke of a machine of 300 kN", "m", 0.20, 0.17, 0.23, "from memory",
+           f"{_BDK}, table of machines"),
+    Figure("stroke_exponent", "growth of the stroke with clamp force", "1", 0.42, 0.38, 0.46, "from memory",
+           f"fit to the machines of {_BDK}"),
+    Figure("usual_height_m", "depth along the opening where it is not stated", "m", 0.03, 0.015, 0.06, *TRADE),
+    Figure("usual_surface_patch_count", "surface patches where they are not stated", "1", 40.0, 15.0, 100.0, *TRADE),
+    Figure("cooling_min_s", "least cooling time", "s", 3.0, 3.0, 3.0, "from memory", f"{_BDK}, sec. 8.6"),
+    Figure("buffer_frac", "cooling beyond that of a plain slab, for corners and ribs", "1", 0.15, 0.10, 0.25,
+           "published",
+           "polymer-processing course: 10-25 % (low authority)"),
+    Figure("insert_s", "to place an insert", "s", 3.0, 1.5, 5.0, *TRADE),
+    *by_option(
+        "runner", "runner_share", "runner over that of a cold runner of the table", "1",
+        {"hot": (0.0, 0.0, 0.05), "cold": (1.0, 0.8, 1.2)}, *TRADE,
+    ),
+    Figure("regrind_frac", "regrind that goes back, of the shot", "1", 0.075, 0.0, 0.15, *TRADE),
+    Figure("purge_frac", "start-up and purge, of the shot", "1", 0.0075, 0.005, 0.01, *TRADE),
+    Figure("reject_frac", "rejects", "1", 0.01, 0.005, 0.02, *TRADE),
+    Figure("recycled_frac", "polymer of a reject that comes back at full price", "1", 0.5, 0.2, 0.8, *TRADE),
+    Figure("crew", "people per machine", "1", 0.33, 0.2, 0.5, *TRADE),
+    Figure("setup_s", "mould change", "s", 5_400.0, 2_700.0, 10_800.0, *TRADE),
+    Figure("shrink_frac", "shrinkage", "1", 0.01, 0.004, 0.02, *TRADE),
+    Figure("mould_wall_m", "steel around and behind a cavity", "m", 0.075, 0.06, 0.10, "from memory",
+           f"{_BDK}, sec. 8.8"),
+    _money("toolmaker_money_per_s", "hour of a tool shop, with machines", "money/s", 75 / 3600, 55 / 3600, 100 / 3600,
+           *TRADE),
+    Figure("slide_h", "toolmaking for a slide or lifter", "h", 65.0, 65.0, 150.0, "from memory",
+           f"{_BDK}: slide 65 h, internal lifter 150 h"),
+    Figure("cavity_exponent", "growth of the price with equal cavities", "1", 0.7, 0.7, 0.77, "from memory",
+           f"{_BDK}, sec. 8.10: 0.7-0.766"),
+    Figure("base_fixed_money", "mould base, fixed", "money", 830.0, 700.0, 960.0, "published",
+           f"{_KAZMER}, p. 55; limits common practice", when=("mould", "by mass of the base"), currency="USD",
+           year=2007,
+           index="tooling"),
+    Figure("base_money_per_kg", "mould base of P20, per mass", "money/kg", 5.25, 4.5, 6.0, "published",
+           f"{_KAZMER}, p. 55; limits common practice", when=("mould", "by mass of the base"), currency="USD",
+           year=2007,
+           index="tooling"),
+    Figure("custom_cavity_frac", "customisation over the price of the cavities", "1", 0.55, 0.45, 0.75, "published",
+           f"{_KAZMER}, p. 68: cooling 0.15, ejectors 0.2, structure 0.1-0.3, sensors 0.1",
+           when=("mould", "by mass of the base")),
+    Figure("custom_base_frac", "customisation over the price of the base", "1", 1.0, 0.8, 1.2, "published",
+           f"{_KAZMER}, p. 68: cooling 0.4, ejectors 0.2, structure 0.2, sensors 0.2",
+           when=("mould", "by mass of the base")),
+    *by_option(
+        "runner", "hot_cavity_frac", "hot runner over the price of the cavities", "1",
+        {"hot": (0.4, 0.3, 0.5), "cold": (0.0, 0.0, 0.0)}, "published",
+        f"{_KAZMER}, p. 68: thermal gate 0.4; limits common practice",
+    ),
+    *by_option(
+        "runner", "hot_base_frac", "hot runner over the price of the base", "1",
+        {"hot": (2.0, 1.5, 2.5), "cold": (0.0, 0.0, 0.0)}, "published",
+        f"{_KAZMER}, p. 68: thermal gate 2.0; limits common practice",
+    ),
+    Figure("base_fixed_money", "mould base, fixed", "money", 1_000.0, 850.0, 1_150.0, "from memory",
+           f"{_BDK}, sec. 8.8",
+           when=("mould", "by area of the base"), currency="USD", year=1990, index="tooling"),
+    Figure("base_money_per_area", "mould base, per cm2 and cm^0.4", "money", 0.45, 0.38, 0.52, "from memory",
+           f"{_BDK}, sec. 8.8", when=("mould", "by area of the base"), currency="USD", year=1990, index="tooling"),
+    Figure("base_custom_factor", "base with custom work over the bare base", "1", 2.0, 1.7, 2.3, "from memory",
+           f"{_BDK}, sec. 8.8", when=("mould", "by area of the base")),
+    Figure("mould_life", "shots of a mould", "1", 700e3, 400e3, 1e6, *TRADE),
+)
