@@ -16,7 +16,7 @@ from hoistbook.core.cost.assembly.fastening import (
 from hoistbook.core.cost.assembly.plans import Kind
 from hoistbook.core.cost.assembly.reading import NOT_STATED, JointReading, read_joint
 from hoistbook.core.cost.assembly.tally import JointWork, PartWork, Rates, Tally, tally
-from hoistbook.core.cost.assembly.work import Counts, Step, Workshop, normal_time
+from hoistbook.core.cost.assembly.work import Counts, Step, Workshop, normal_time, sums, worked_time
 from hoistbook.core.cost.money import MoneyBasis
 from hoistbook.core.quantities.assumption import Assumption, aside, definition
 from hoistbook.core.quantities.quantity import Quantity
@@ -24,6 +24,7 @@ from hoistbook.core.vehicle.approaches import approach_parts
 from hoistbook.core.vehicle.records import Joint, NodeKind, Teardown
 from hoistbook.core.vehicle.tree import PartTree
 
+_NOTHING = Quantity(0.0, "s")
 _NOT_PLACED = frozenset({NodeKind.FASTENER, NodeKind.FLUID, NodeKind.LOOSE})
 
 
@@ -159,6 +160,7 @@ def _joint_works(
 ) -> tuple[JointWork, ...]:
     works = []
     seen: dict[str, tuple[set[str], set[str]]] = {}
+    kept: dict[Fastening, tuple[tuple[Step, ...], tuple[Quantity, Quantity]]] = {}
     for joint in joints:
         base = base_of(joint, tree, known.masses)
         parts = tuple(tag for tag in joint.parts if tag != base)
@@ -170,10 +172,16 @@ def _joint_works(
         occurrences = tree.pieces(base)
         if not fastening.lacking:
             directions, drives = seen.setdefault(base, (set(), set()))
-            steps = fastening_steps(fastening, workshop, station)
-            steps += _around(reading, directions, drives, workshop, station)
-            normal = normal_time(
-                steps,
+            if fastening not in kept:
+                made = fastening_steps(fastening, workshop, station)
+                kept[fastening] = (made, sums(made))
+            steps, (free, slowed) = kept[fastening]
+            around = _around(reading, directions, drives, workshop, station)
+            more_free, more_slowed = sums(around) if around else (_NOTHING, _NOTHING)
+            steps += around
+            normal = worked_time(
+                free + more_free,
+                slowed + more_slowed,
                 workshop,
                 fastening.kind,
                 f"assembly joint/{code}/{joint.id}",
@@ -284,9 +292,9 @@ def base_of(joint: Joint, tree: PartTree, masses: Mapping[str, Quantity]) -> str
     if not joint.parts:
         msg = f"joint {joint.id}: it names no part; list at least the part it holds."
         raise ValueError(msg)
+    lineages = [{tag, *(node.tag for node in tree.ancestors(tag))} for tag in joint.parts]
     for tag in joint.parts:
-        below = {node.tag for node in tree.subtree(tag)}
-        if all(other in below for other in joint.parts):
+        if all(tag in lineage for lineage in lineages):
             return tag
     if all(tag in masses for tag in joint.parts):
         return max(joint.parts, key=lambda tag: (masses[tag].value, tag))

@@ -66,10 +66,11 @@ class MtmTables:
     position, release, disengage, apply pressure. The mark of each row goes with its motions.
     """
 
-    __slots__ = ("_by_case", "_weights")
+    __slots__ = ("_by_case", "_kept", "_weights")
 
     def __init__(self, elements: Sequence[Element]) -> None:
         self._by_case: dict[tuple[str, str], list[Element]] = {}
+        self._kept: dict[tuple[str, str], Motion] = {}
         for row in elements:
             self._by_case.setdefault((row.element, row.case), []).append(row)
         factors = self._by_case.pop(("MW", ""), [])
@@ -103,6 +104,13 @@ class MtmTables:
         -----
         A move with mass takes M × factor + constant, by the weight class up to that many pounds per hand.
         """
+        if mass_kg:
+            return self._motion(code, words, mass_kg, hand_count)
+        if (code, words) not in self._kept:
+            self._kept[code, words] = self._motion(code, words, 0.0, 1)
+        return self._kept[code, words]
+
+    def _motion(self, code: str, words: str, mass_kg: float, hand_count: int) -> Motion:
         if (found := _REACH_OR_MOVE.match(code)) is not None:
             pounds = float(found["lb"] or 0.0)
             if found["what"] == "M" and mass_kg:

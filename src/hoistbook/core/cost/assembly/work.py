@@ -41,7 +41,7 @@ class Step:
     @property
     def seconds(self) -> Quantity:
         """Time of all of them in the open. [s]"""
-        return (self.times * self.each_s).in_unit("s")
+        return self.times * self.each_s if self.times.terms else self.each_s * self.times.value
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,14 +164,29 @@ def normal_time(
     Time = repeats × Σ steps × a × b; a (`analysis_frac`) is one error per kind of work, b (`joint_frac`) one per piece
     of work, so that the first does not average out over a vehicle and the second does.
     """
-    free = [step.seconds for step in steps if not step.slowed]
-    slowed = [step.seconds for step in steps if step.slowed]
-    time = total(free, unit="s") + (
-        (total(slowed, unit="s") * workshop.figure("obstructed_frac")).in_unit("s")
-        if obstructed
-        else total(slowed, unit="s")
-    )
-    time = time * repeats
+    return worked_time(*sums(steps), workshop, kind, name, repeats, obstructed=obstructed)
+
+
+def sums(steps: Sequence[Step]) -> tuple[Quantity, Quantity]:
+    """Time of the steps that poor access does not slow, and of those that it does. [s]"""
+    free = total([step.seconds for step in steps if not step.slowed], unit="s")
+    return free, total([step.seconds for step in steps if step.slowed], unit="s")
+
+
+def worked_time(
+    free: Quantity,
+    slowed: Quantity,
+    workshop: Workshop,
+    kind: str,
+    name: str,
+    repeats: float,
+    *,
+    obstructed: bool,
+) -> Quantity:
+    """As `normal_time`, from the sums of the steps. [s]"""
+    if obstructed:
+        slowed = slowed * workshop.figure("obstructed_frac")
+    time = total([free, slowed], [repeats, repeats], "s")
     kind_error = _own(workshop.figure("analysis_frac"), f"assembly analysis/{kind}")
     own_error = _own(workshop.figure("joint_frac"), name)
     factor = combine(
@@ -179,7 +194,7 @@ def normal_time(
         [(kind_error, own_error.value), (own_error, kind_error.value)],
         "1",
     )
-    return (time * factor).in_unit("s")
+    return time * factor
 
 
 def _own(figure: Quantity, name: str) -> Quantity:

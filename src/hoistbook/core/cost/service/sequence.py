@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoistbook.core.arrays import Array
+from hoistbook.core.cost.service.bounds import good_sequence
 from hoistbook.core.cost.service.operations import OperationGraph, SetUp, Walked, walked
 
 MOST_OPERATIONS = 20  # 2^20 sets at most; 20! sequences still fit 64 bits
@@ -43,7 +44,9 @@ def shortest(graph: OperationGraph, target: str, set_up: SetUp) -> Walked:
     Notes
     -----
     State: set of done operations, tool in hand, position. A set with the target in it is an end: times are not
-    negative, so nothing done after it can be part of a shortest sequence. Layer k holds all sets of k operations.
+    negative, so nothing done after it can be part of a shortest sequence. Layer k holds the sets of k operations.
+    States that cannot beat a good sequence, found before, are dropped: what must still be done, each tool and
+    position among it at least once, is added to their time.
 
     Source
     ------
@@ -53,6 +56,7 @@ def shortest(graph: OperationGraph, target: str, set_up: SetUp) -> Walked:
     goal = graph.index(target)
     members = graph.useful(goal)
     dp = _Layers(graph, members, set_up, np.minimum, np.inf)
+    dp.prune_beyond(good_sequence(graph, target, set_up).seconds, graph, members, goal, set_up)
     return walked(graph, dp.run(1 << members.index(goal), everything=False), set_up)
 
 
@@ -154,6 +158,14 @@ class _Layers:
                 move = bool(op.position and position) and op.position != position
                 self.cost[j, k] = op.seconds.value + pick * set_up.tool_s + move * set_up.move_s
 
+        self.rest: _Rest | None = None
+
+    def prune_beyond(
+        self, seconds: float, graph: OperationGraph, members: tuple[int, ...], goal: int, set_up: SetUp
+    ) -> None:
+        """Drop states that cannot end within a time that a known sequence reaches."""
+        self.rest = _Rest(seconds, graph, members, goal, set_up, self.states)
+
     def run(self, goal: int, *, everything: bool) -> tuple[str, ...]:
         """Return the best order whose done set holds the goal; with `everything`, of all operations."""
         masks: Masks = np.zeros(1, dtype=np.int64)
@@ -210,6 +222,10 @@ class _Layers:
             for state in np.unique(self.after[j]):
                 reached = self.better.reduce(stepped[:, self.after[j] == state], axis=1)
                 found[rows, state] = self.better(found[rows, state], reached)
+        if self.rest is not None:
+            found[found + self.rest.least(after) > self.rest.limit_s] = self.nothing
+            alive = np.isfinite(found).any(axis=1)
+            return after[alive], found[alive]
         return after, found
 
     def _back(self, layers: list[tuple[Masks, Array]], best: tuple[float, int, int, int]) -> tuple[str, ...]:
@@ -239,6 +255,56 @@ class _Layers:
                 return j, before, int(np.argmax(same))
         msg = "the way back from the end was lost."  # cannot happen: every value came from a layer below
         raise AssertionError(msg)
+
+
+class _Rest:
+    """What must still be spent on needed operations from a done set and state, at the least."""
+
+    def __init__(
+        self,
+        limit_s: float,
+        graph: OperationGraph,
+        members: tuple[int, ...],
+        goal: int,
+        set_up: SetUp,
+        states: list[tuple[str, str]],
+    ) -> None:
+        self.limit_s = limit_s + 1e-9 * max(1.0, limit_s)  # the known sequence itself must survive round-off
+        self.set_up, self.states = set_up, states
+        needed = set(graph.needed(goal))
+        self.seconds: list[tuple[int, float]] = []
+        self.tools: dict[str, int] = {}
+        self.positions: dict[str, int] = {}
+        for k, i in enumerate(members):
+            if i in needed:
+                op = graph.operations[i]
+                self.seconds.append((k, op.seconds.value))
+                if op.tool:
+                    self.tools[op.tool] = self.tools.get(op.tool, 0) | 1 << k
+                if op.position:
+                    self.positions[op.position] = self.positions.get(op.position, 0) | 1 << k
+
+    def least(self, masks: Masks) -> Array:
+        """Least rest of each done set and state, shape (n_masks, n_states). [s]"""
+        work: Array = np.zeros(masks.size)
+        for k, seconds in self.seconds:
+            work += seconds * (masks >> k & 1 == 0)
+        rest: Array = np.repeat(work[:, None], len(self.states), axis=1)
+        for places, price, which in (
+            (self.tools, self.set_up.tool_s, 0),
+            (self.positions, self.set_up.move_s, 1),
+        ):
+            left: dict[str, Array] = {
+                name: (mask & ~masks != 0).astype(np.float64) for name, mask in places.items()
+            }
+            count: Array = sum(left.values(), np.zeros(masks.size))
+            for s, state in enumerate(self.states):
+                if which == 1 and not state[1]:
+                    here: Array = np.minimum(count, 1.0)  # the first position is free
+                else:
+                    here = left.get(state[which], np.zeros(masks.size))
+                rest[:, s] += price * (count - here)
+        return rest
 
 
 def _states(graph: OperationGraph, members: tuple[int, ...], set_up: SetUp) -> list[tuple[str, str]]:
