@@ -1,5 +1,6 @@
 """A store on each database with a small vehicle in it, a client that asks for its pages, and a browser for the demo."""
 
+import os
 import re
 import subprocess
 
@@ -78,6 +79,8 @@ def address(tmp_path_factory):
 def browser():
     from playwright.sync_api import sync_playwright
 
+    # The driver leaves a loop in this thread; the database layer would take every later test to be asynchronous.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
     with sync_playwright() as playwright:
         opened = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield opened
