@@ -4,6 +4,8 @@ from types import MappingProxyType
 
 from hoistbook.core.cost.process import Process
 from hoistbook.core.cost.processes import (
+    adhesive_bonding,
+    arc_welding,
     bar_cutting,
     carburising,
     closed_die_forging,
@@ -19,19 +21,24 @@ from hoistbook.core.cost.processes import (
     induction_hardening,
     injection_moulding,
     laser_trimming,
+    laser_welding,
     machining,
     permanent_mould_casting,
     powder_metal,
     press_hardening,
+    riveting,
     roll_forming,
     rubber_to_metal_bonding,
     sand_casting,
     sheet_stamping,
+    spot_welding,
     thermoforming,
     tube_bending,
 )
 
 _ALL: tuple[Process, ...] = (
+    adhesive_bonding.PROCESS,
+    arc_welding.PROCESS,
     bar_cutting.PROCESS,
     carburising.PROCESS,
     closed_die_forging.PROCESS,
@@ -47,14 +54,17 @@ _ALL: tuple[Process, ...] = (
     induction_hardening.PROCESS,
     injection_moulding.PROCESS,
     laser_trimming.PROCESS,
+    laser_welding.PROCESS,
     machining.PROCESS,
     permanent_mould_casting.PROCESS,
     powder_metal.PROCESS,
     press_hardening.PROCESS,
+    riveting.PROCESS,
     roll_forming.PROCESS,
     rubber_to_metal_bonding.PROCESS,
     sand_casting.PROCESS,
     sheet_stamping.PROCESS,
+    spot_welding.PROCESS,
     thermoforming.PROCESS,
     tube_bending.PROCESS,
 )

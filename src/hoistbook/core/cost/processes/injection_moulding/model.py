@@ -136,6 +136,16 @@ PROCESS = Process(
             MappingProxyType({"hot": "hot runner", "cold": "cold runner, ground again"}),
         ),
         Choice(
+            "flow",
+            "way of the melt",
+            MappingProxyType(
+                {
+                    "narrow": "half of the pressure at the screw (Boothroyd, Dewhurst, Knight)",
+                    "open": "a third: thick or with several gates, as bumpers and trays (trade)",
+                }
+            ),
+        ),
+        Choice(
             "mould",
             "form of the mould's price",
             MappingProxyType(

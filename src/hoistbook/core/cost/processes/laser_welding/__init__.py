@@ -1,0 +1,5 @@
+"""Laser welding of seams."""
+
+from hoistbook.core.cost.processes.laser_welding.model import PROCESS
+
+__all__ = ["PROCESS"]
