@@ -7,10 +7,11 @@ the difference of two parts of one shop is sharper than either. Readings are dra
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import ndtri, stdtrit
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.cost.figure import Figure
@@ -76,6 +77,21 @@ class SharedDraws:
         drawn = np.exp(np.where(z > 0.0, above * z, below * z))
         return np.concatenate([np.ones((1, 1)), drawn], axis=1)
 
+    def calibrated_error(self, process: str, bias_ln: float, scale_ln: float, dof: float) -> Array:
+        """Factor by which a calibrated model misses, exp(bias + scale t): best estimate exp(bias); shape (1, n + 1).
+
+        Notes
+        -----
+        t is Student's with `dof`, normal where that is infinite, of the same uniform draws as `model_error`: costs
+        before and after a calibration go together.
+        """
+        best = np.full((1, 1), math.exp(bias_ln))
+        if not self.n_draws:
+            return best
+        uniform = uniforms(keys([f"model/{process}"], self.seed), self.n_draws)
+        t = ndtri(uniform) if math.isinf(dof) else stdtrit(dof, uniform)
+        return np.concatenate([best, np.exp(bias_ln + scale_ln * t)], axis=1)
+
     def names(self) -> tuple[str, ...]:
         """Names of the figures that were asked for and have a band."""
         return tuple(name for name, (_, drawn) in self._figures.items() if drawn.shape[1] > 1)
@@ -86,9 +102,10 @@ _NORMAL_95 = 1.959963984540054
 
 @dataclass(frozen=True, slots=True)
 class _Terms:
-    """Relative errors of one reading: its own, and those it shares with other readings."""
+    """Relative errors of one reading: its own with the name it is drawn by, and those it shares with other readings."""
 
     own: float
+    own_name: str
     shared: tuple[tuple[str, float], ...]
 
 
@@ -98,68 +115,96 @@ class ReadingDraws:
     Parameters
     ----------
     parts : sequence of PartToCost
-        All parts of one evaluation: a source of error that two readings name is drawn once for both.
+        All parts of one evaluation: a source of error that two readings name is drawn once for both. A reading that two
+        parts hold (the same object) is one reading.
     shared : SharedDraws
 
     Notes
     -----
     A reading is drawn as value x exp(sum c_i z_i / value): no size is ever negative, and for small errors it is the
     usual first-order form. The errors that only one reading has are drawn as one normal error of their combined
-    standard uncertainty.
+    standard uncertainty, keyed by the names of those errors.
     """
 
     def __init__(self, parts: Sequence[PartToCost], shared: SharedDraws) -> None:
-        self._n = shared.n_draws
+        self.n_draws = shared.n_draws
         self._seed = shared.seed
         users: dict[str, int] = {}
         sources: dict[str, Source] = {}
-        if self._n:
+        if self.n_draws:
+            seen: set[int] = set()
             for part in parts:
-                for reading in _all_readings(part).values():
-                    for source, _ in reading.terms:
-                        users[source.name] = users.get(source.name, 0) + 1
-                        sources.setdefault(source.name, source)
+                for readings in (part.readings, *(step.readings for step in part.steps if step.readings)):
+                    for reading in readings.values():
+                        if id(reading) in seen:
+                            continue
+                        seen.add(id(reading))
+                        for source, _ in reading.terms:
+                            users[source.name] = users.get(source.name, 0) + 1
+                            sources.setdefault(source.name, source)
         self._common = {
-            name: draw_source(sources[name], self._n, self._seed)
+            name: draw_source(sources[name], self.n_draws, self._seed)
             for name, count in users.items()
             if count > 1
         }
 
-    def rows(self, parts: Sequence[PartToCost], step: int, name: str) -> Array:
-        """Return a reading of some parts in one of their steps: (n_parts, n + 1), or (n_parts, 1) without bands."""
-        found = [part.steps[step].readings.get(name) or part.readings[name] for part in parts]
+    def block(self, parts: Sequence[PartToCost]) -> BlockDraws:
+        """Return the draws of some of the parts, to be asked for step by step."""
+        return BlockDraws(self, parts)
+
+    def drawn(self, found: Sequence[Quantity]) -> Array:
+        """Draw readings of one name: (n, n_draws + 1), or (n, 1) without bands."""
         values = np.array([[one.value] for one in found])
-        if not self._n or not any(one.terms for one in found):
+        if not self.n_draws or not any(one.terms for one in found):
             return values
         terms = [self._terms(one) for one in found]
-        # A reading of the part is the same in every step; one of a step is that step's own.
-        own_names = [
-            f"{part.tag}/{step}/{name}" if name in part.steps[step].readings else f"{part.tag}/{name}"
-            for part in parts
-        ]
-        exponent = np.zeros((len(parts), self._n + 1))
-        own = np.array([one.own for one in terms])
+        drawn = np.empty((len(found), self.n_draws + 1))
+        exponent = drawn[:, 1:]
+        own = np.array([[one.own] for one in terms])
         if own.any():
-            exponent[:, 1:] = own[:, None] * normals(keys(own_names, self._seed), self._n)
-        for row, one in enumerate(terms):
+            np.multiply(
+                normals(keys([one.own_name for one in terms], self._seed), self.n_draws), own, out=exponent
+            )
+        else:
+            exponent[:] = 0.0
+        for row, one in zip(exponent, terms, strict=True):
             for source, relative in one.shared:
-                exponent[row, 1:] += relative * self._common[source]
-        drawn: Array = values * np.exp(exponent)
+                row += relative * self._common[source]
+        np.exp(exponent, out=exponent)
+        exponent *= values
+        drawn[:, :1] = values
         return drawn
 
     def _terms(self, reading: Quantity) -> _Terms:
         own = 0.0
+        names = []
         shared = []
         for source, c in reading.terms:
             if source.name in self._common:
                 shared.append((source.name, c / reading.value))
             else:
                 own += (c / reading.value) ** 2
-        return _Terms(math.sqrt(own), tuple(shared))
+                names.append(source.name)
+        return _Terms(math.sqrt(own), "\x00".join(names), tuple(shared))
 
 
-def _all_readings(part: PartToCost) -> Mapping[str, Quantity]:
-    found = dict(part.readings)
-    for place, step in enumerate(part.steps):
-        found |= {f"{place}/{name}": reading for name, reading in step.readings.items()}
-    return found
+class BlockDraws:
+    """Draws of the readings of some parts; a reading that holds for the whole part is drawn once for all its steps."""
+
+    __slots__ = ("_all", "_kept", "_parts")
+
+    def __init__(self, readings: ReadingDraws, parts: Sequence[PartToCost]) -> None:
+        self._all = readings
+        self._parts = parts
+        self._kept: dict[str, Array] = {}
+
+    def rows(self, step: int, name: str) -> Array:
+        """Return a reading in one of the steps: (n_parts, n_draws + 1), or (n_parts, 1) without bands."""
+        own = [part.steps[step].readings.get(name) for part in self._parts]
+        if any(one is not None for one in own):
+            return self._all.drawn(
+                [one or part.readings[name] for one, part in zip(own, self._parts, strict=True)]
+            )
+        if name not in self._kept:
+            self._kept[name] = self._all.drawn([part.readings[name] for part in self._parts])
+        return self._kept[name]

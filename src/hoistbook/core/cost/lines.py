@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -66,7 +66,7 @@ class Surroundings:
 
 def pace_s(operation: Operation) -> Array:
     """Time between two pieces of one machine: stages after one another add up, stations beside it may be slower. [s]"""
-    found: Array = np.asarray(sum(stage.time_s for stage in operation.stages if not stage.beside))
+    found = added([stage.time_s for stage in operation.stages if not stage.beside])
     for stage in operation.stages:
         if stage.beside:
             found = np.maximum(found, stage.time_s)
@@ -84,26 +84,52 @@ class MachineFigures:
     consumables: Array
 
 
-def fixed_per_year(found: MachineFigures, size: Array, around: Surroundings) -> Array:
-    """Capital, maintenance, insurance and floor of one machine. [money/year]
+def log_size(found: MachineFigures, size: Array) -> Array:
+    """Natural logarithm of size over reference size: taken once for all powers of a step. [1]"""
+    with np.errstate(divide="ignore"):
+        found_log: Array = np.log(size / found.machine.reference_size)
+    return found_log
+
+
+def grown(logarithm: Array, exponent: float) -> Array:
+    """Return (size/reference)^exponent from its logarithm; an exponential is a fifth of the work of a power. [1]"""
+    if exponent == 0.0:
+        return np.ones((1, 1))
+    power: Array = np.exp(exponent * logarithm)
+    return power
+
+
+def fixed_parts(found: MachineFigures, around: Surroundings) -> tuple[Array, Array]:
+    """Capital, maintenance and insurance of one machine of the reference size, and its floor. [money/year]
 
     Source
     ------
     published: build-up of a machine-hour rate as in L. Blank, A. Tarquin (capital recovery) and M. P. Groover sec. 1.5.
     """
-    scenario, machine = around.scenario, found.machine
-    ratio = size / machine.reference_size
-    price = found.investment * ratio**machine.investment_exponent
+    scenario = around.scenario
     capital = yearly_capital(
-        price,
+        found.investment,
         around.figure("install_frac"),
-        price * around.figure("residual_frac"),
+        found.investment * around.figure("residual_frac"),
         scenario.interest_frac,
         scenario.machine_years,
     )
-    kept = (around.figure("maintenance_frac") + around.figure("insurance_frac")) * price
-    floor = found.area_m2 * ratio**machine.area_exponent * around.region["floor_money_per_m2"]
-    total: Array = capital + kept + floor
+    kept = (around.figure("maintenance_frac") + around.figure("insurance_frac")) * found.investment
+    return capital + kept, found.area_m2 * around.region["floor_money_per_m2"]
+
+
+def fixed_per_year(machine: Machine, parts: tuple[Array, Array], logarithm: Array) -> Array:
+    """Fixed cost of one machine of a size: what `fixed_parts` gives, carried there by powers. [money/year]"""
+    by_price, by_area = parts
+    total: Array = by_price * grown(logarithm, machine.investment_exponent)
+    return total + by_area * grown(logarithm, machine.area_exponent)
+
+
+def added(values: Iterable[Array]) -> Array:
+    """Sum of arrays that broadcast to each other, small ones first: most lines of a step are the same for all parts."""
+    total: Array = np.zeros((1, 1))
+    for value in sorted(values, key=np.size):
+        total = total + value
     return total
 
 
@@ -145,7 +171,9 @@ def step_lines(
     scenario = around.scenario
     zero = np.zeros((1, 1))
     lines = dict.fromkeys(STEP_LINES, zero)
-    lines["material"] = operation.gross_kg * price_per_kg - operation.returned_kg * price_per_kg * credit_frac
+    lines["material"] = operation.gross_kg * price_per_kg - operation.returned_kg * (
+        price_per_kg * credit_frac
+    )
     lines["bought"] = operation.bought
     lines["consumables"] = operation.consumables
     pace = pace_s(operation)
@@ -159,9 +187,11 @@ def step_lines(
     lines["overhead"] = lines["labour"] * overhead
     per_s = zero
     if machine is not None:
-        fixed = fixed_per_year(machine, operation.machine_size, around)
-        ratio = (operation.machine_size / machine.machine.reference_size) ** machine.machine.power_exponent
-        power_cost = machine.power_w * ratio * around.region["energy_money_per_j"]
+        logarithm = log_size(machine, operation.machine_size)
+        fixed = fixed_per_year(machine.machine, fixed_parts(machine, around), logarithm)
+        power_cost = (machine.power_w * around.region["energy_money_per_j"]) * grown(
+            logarithm, machine.machine.power_exponent
+        )
         per_s = fixed / running
         need = starts_per_year * pace / running
         lines["machine"] = fixed * np.ceil(need) / starts_per_year if scenario.dedicated else per_s * pace
@@ -170,9 +200,9 @@ def step_lines(
     lines["energy"] = lines["energy"] + operation.heat_j * around.region["energy_money_per_j"]
     # A dedicated machine is paid for already while it is set up.
     standing = zero if scenario.dedicated else per_s
-    lines["set-up"] = (standing + wage * (1.0 + overhead)) * operation.setup_s / scenario.lot_count
-    before: Array = np.asarray(spent + sum(lines.values()))
-    credit = operation.recycled_frac * piece_kg * price_per_kg
+    lines["set-up"] = (standing + wage * (1.0 + overhead)) * (operation.setup_s / scenario.lot_count)
+    before = added([spent, *lines.values()])
+    credit = (operation.recycled_frac * price_per_kg) * piece_kg
     good = good_piece(before, operation.reject_frac, credit)
     lines["rejects"] = good - before
     return lines, good
@@ -195,7 +225,7 @@ def learning(scenario: Scenario) -> float:
 
 def tooling_total(operation: Operation, starts_per_year: Array, scenario: Scenario) -> tuple[Array, Array]:
     """Sets of tools over the programme, and what they cost. [1], [money]"""
-    sets = np.maximum(np.ceil(starts_per_year * scenario.programme_years / operation.tool_life), 1.0)
+    sets = np.maximum(np.ceil(starts_per_year * (scenario.programme_years / operation.tool_life)), 1.0)
     return sets, operation.tools * sets
 
 

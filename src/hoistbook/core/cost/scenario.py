@@ -126,6 +126,36 @@ class Exchange:
 
 
 @dataclass(frozen=True, slots=True)
+class ModelError:
+    """By how much a process model misses, learned from quotes: ln(true/model) is Student-t about `bias_ln`.
+
+    Attributes
+    ----------
+    bias_ln, scale_ln : float
+        Centre and scale of the logarithm of the factor. [1]
+    dof : float
+        Degrees of freedom; infinite for a normal error.
+    words : str
+        What it rests on, as the result says it.
+
+    Raises
+    ------
+    ValueError
+        A negative scale, or no degrees of freedom.
+    """
+
+    bias_ln: float
+    scale_ln: float
+    dof: float
+    words: str
+
+    def __post_init__(self) -> None:
+        if not (self.scale_ln >= 0.0 and self.dof > 0.0):
+            msg = f"model error with scale {self.scale_ln!r}, dof {self.dof!r}: both must be positive."
+            raise ValueError(msg)
+
+
+@dataclass(frozen=True, slots=True)
 class Scenario:
     """Everything a cost assumes.
 
@@ -159,6 +189,8 @@ class Scenario:
     materials, machines, regions, suppliers, indices, exchange : mapping by code
     overrides : mapping of str to Figure
         Figures of processes that this scenario states otherwise, by `Process.key`.
+    model_errors : mapping of str to ModelError
+        By process; a process without one has the band of an uncalibrated model.
 
     Raises
     ------
@@ -193,6 +225,7 @@ class Scenario:
     exchange: Mapping[str, Exchange]
     overrides: Mapping[str, Figure] = field(default_factory=lambda: MappingProxyType({}))
     note: str = ""
+    model_errors: Mapping[str, ModelError] = field(default_factory=lambda: MappingProxyType({}))
 
     def __post_init__(self) -> None:
         positive = {

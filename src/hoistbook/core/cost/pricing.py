@@ -1,0 +1,294 @@
+"""A block of parts of one route, from readings to costs: best estimate and draws in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from hoistbook.core.arrays import Array
+from hoistbook.core.cost.drawn import BlockDraws, ReadingDraws
+from hoistbook.core.cost.inputs import known_input
+from hoistbook.core.cost.lines import (
+    MARK_UPS,
+    STEP_LINES,
+    MachineFigures,
+    Surroundings,
+    added,
+    fixed_parts,
+    fixed_per_year,
+    grown,
+    log_size,
+    pace_s,
+    starts,
+    step_lines,
+    tooling_per_piece,
+    tooling_total,
+)
+from hoistbook.core.cost.process import Fields, Operation, Stage
+from hoistbook.core.cost.result import PartCost, Sheet, StepColumns, bands
+from hoistbook.core.cost.route import PartToCost
+from hoistbook.core.cost.scenario import Scenario
+from hoistbook.core.cost.shop import ZERO, Bench, Shop
+
+CALIBRATION = "calibration"
+"""Line of what quotes add to or take from the model of the first step."""
+
+
+def evaluated(
+    shop: Shop, parts: Sequence[PartToCost], readings: ReadingDraws
+) -> tuple[list[PartCost], dict[str, str]]:
+    """Cost of the parts of one block; parts beyond the reach of a process are named with the reason instead."""
+    drawn = readings.block(parts)
+    fields = [_fields(bench, place, parts, drawn, shop) for place, bench in enumerate(shop.benches)]
+    refused = _refused(shop, fields, parts)
+    if refused:
+        kept = [part for part in parts if part.tag not in refused]
+        done, more = evaluated(shop, kept, readings) if kept else ([], {})
+        return done, {**refused, **more}
+    operations = [bench.process.evaluate(one) for bench, one in zip(shop.benches, fields, strict=True)]
+    refused = _no_machine(shop, operations, parts)
+    if refused:
+        kept = [part for part in parts if part.tag not in refused]
+        done, more = evaluated(shop, kept, readings) if kept else ([], {})
+        return done, {**refused, **more}
+    return _priced(shop, parts, fields, operations, _advised(shop, fields, parts)), {}
+
+
+def _fields(bench: Bench, place: int, parts: Sequence[PartToCost], drawn: BlockDraws, shop: Shop) -> Fields:
+    process, scenario = bench.process, shop.around.scenario
+    values = dict(bench.figures)
+    for name in (*process.needs, *process.optional):
+        if name in bench.stated:
+            values[name] = drawn.rows(place, name)
+        else:
+            values[name] = bench.figures.get(f"usual_{name}", ZERO)
+    values["pieces_per_year"] = _pieces(parts, scenario)
+    values["programme_years"] = np.full((1, 1), scenario.programme_years)
+    values["lot_count"] = np.full((1, 1), scenario.lot_count)
+    return Fields(values, bench.choices, process.title)
+
+
+def _pieces(parts: Sequence[PartToCost], scenario: Scenario) -> Array:
+    return np.array(
+        [[(scenario.volume_per_year + part.pooled_volume) * part.pieces_per_vehicle] for part in parts]
+    )
+
+
+def _rows(value: Array, count: int) -> Array:
+    """Column 0 of an array that broadcasts to (count, n), one entry per part; a copy, so that the rest can go."""
+    value = np.asarray(value)
+    if value.ndim == 2 and value.shape[0] == count:
+        return value[:, 0].copy()
+    return np.full(count, value.flat[0])
+
+
+def _advised(shop: Shop, fields: Sequence[Fields], parts: Sequence[PartToCost]) -> dict[str, tuple[str, ...]]:
+    """Return what the processes have to say about parts that they do cost."""
+    found: dict[str, tuple[str, ...]] = {}
+    for place, (bench, one) in enumerate(zip(shop.benches, fields, strict=True), start=1):
+        for advice in bench.process.advice:
+            rows = _rows(np.asarray(advice.breaks(one)), len(parts))
+            words = f"step {place} ({bench.process.title}): {advice.words}"
+            for part, holds in zip(parts, rows, strict=True):
+                if holds:
+                    found[part.tag] = (*found.get(part.tag, ()), words)
+    return found
+
+
+def _refused(shop: Shop, fields: Sequence[Fields], parts: Sequence[PartToCost]) -> dict[str, str]:
+    refused: dict[str, str] = {}
+    for place, (bench, one) in enumerate(zip(shop.benches, fields, strict=True), start=1):
+        for limit in bench.process.limits:
+            broken = _rows(np.asarray(limit.breaks(one)), len(parts))
+            for part, bad in zip(parts, broken, strict=True):
+                if bad:
+                    refused.setdefault(
+                        part.tag, f"{part.tag}, step {place} ({bench.process.title}): {limit.words}"
+                    )
+    return refused
+
+
+def _no_machine(shop: Shop, operations: Sequence[Operation], parts: Sequence[PartToCost]) -> dict[str, str]:
+    refused: dict[str, str] = {}
+    for place, (bench, one) in enumerate(zip(shop.benches, operations, strict=True), start=1):
+        if not one.machine:
+            continue
+        found = shop.machines.get(one.machine)
+        if found is None:
+            why = f"the scenario has no machine {one.machine!r}; add one"
+            return {part.tag: f"{part.tag}, step {place} ({bench.process.title}): {why}." for part in parts}
+        machine = found.machine
+        for part, size in zip(parts, _rows(one.machine_size, len(parts)), strict=True):
+            if size > machine.largest:
+                refused.setdefault(
+                    part.tag,
+                    f"{part.tag}, step {place} ({bench.process.title}): needs a {machine.words} with "
+                    f"{machine.size_words} {size:,.3g} {machine.size_unit}; the largest of the scenario has "
+                    f"{machine.largest:,.3g}. Check "
+                    "the readings, or extend the scenario.",
+                )
+    return refused
+
+
+def _at_least(operation: Operation, machine: MachineFigures | None) -> Operation:
+    """No machine is smaller than the smallest there is."""
+    if machine is None:
+        return operation
+    size = np.maximum(operation.machine_size, machine.machine.smallest)
+    return replace(operation, machine_size=size)
+
+
+def _priced(
+    shop: Shop,
+    parts: Sequence[PartToCost],
+    fields: Sequence[Fields],
+    operations: Sequence[Operation],
+    advised: Mapping[str, tuple[str, ...]],
+) -> list[PartCost]:
+    around, scenario = shop.around, shop.around.scenario
+    machines = [shop.machines.get(one.machine) for one in operations]
+    operations = [_at_least(one, machine) for one, machine in zip(operations, machines, strict=True)]
+    good_per_year = _pieces(parts, scenario)
+    entering = starts(good_per_year, [one.reject_frac for one in operations])
+    spent: Array = ZERO
+    lines: list[tuple[int, str, Array]] = []
+    tooling: Array = ZERO
+    sets = []
+    mass = fields[0].mass_kg if "mass_kg" in shop.benches[0].process.needs else ZERO
+    for place, (bench, one, machine, started) in enumerate(
+        zip(shop.benches, operations, machines, entering, strict=True), start=1
+    ):
+        found, spent = step_lines(one, machine, started, spent, mass, bench.price, bench.credit, around)
+        lines += [(place, name, found[name]) for name in STEP_LINES]
+        count, total = tooling_total(one, started, scenario)
+        sets.append(count)
+        tooling = tooling + total
+    made = spent
+    # Only the best estimate of these lines is shown: the draws of the piece are multiplied out at once below.
+    factor = 1.0 + added([around.supplier[name] for name in MARK_UPS.values()])
+    for words, name in MARK_UPS.items():
+        lines.append((0, words, made[:, :1] * around.supplier[name][:, :1]))
+    if shop.benches[0].process.name in scenario.model_errors:
+        missed = (shop.model_error[:, :1] - 1.0) * factor[:, :1]
+        lines.append((0, CALIBRATION, made[:, :1] * missed))
+    after = {
+        "packaging": around.figure("packaging_money_per_kg") * mass,
+        "freight": around.figure("freight_money_per_kg") * mass,
+        "tools": tooling_per_piece(tooling, good_per_year, scenario),
+    }
+    lines += [(0, name, value) for name, value in after.items()]
+    width = max(value.shape[1] for value in (made, tooling, shop.model_error, *after.values()))
+    # A copy of its own: column 0 is written below.
+    piece = np.array(
+        np.broadcast_to(made * (shop.model_error * factor) + added(after.values()), (len(parts), width))
+    )
+    # The factors above are multiplied in another order than the lines are added up: column 0 is the sum of the lines.
+    shown = [(place, name, _rows(value, len(parts))) for place, name, value in lines]
+    nominal = np.zeros(len(parts))
+    for _, _, value in shown:
+        nominal = nominal + value
+    piece[:, 0] = nominal
+    tools = np.broadcast_to(after["tools"], (len(parts), width))
+    tool_bands = bands(np.broadcast_to(tooling, (len(parts), tooling.shape[1])))
+    taken = tuple(
+        _taken(bench, one, machine, started, count, around, len(parts))
+        for bench, one, machine, started, count in zip(
+            shop.benches, operations, machines, entering, sets, strict=True
+        )
+    )
+    sheet = Sheet(tuple(shown), taken)
+    yields = np.ones(len(parts))
+    for one in operations:
+        yields = yields * (1.0 - _rows(one.reject_frac, len(parts)))
+    silent = _not_stated(shop)
+    return [
+        PartCost(
+            part.tag,
+            part.name,
+            scenario.currency,
+            scenario.year,
+            part.pieces_per_vehicle,
+            (scenario.volume_per_year + part.pooled_volume) * part.pieces_per_vehicle,
+            money,
+            tool_bands[row],
+            float(yields[row]),
+            part.estimated,
+            (*advised.get(part.tag, ()), *shop.assumed, *silent, *_origins(part)),
+            piece[row, 1:],
+            tools[row, 1:],
+            sheet,
+            row,
+        )
+        for row, (part, money) in enumerate(zip(parts, bands(piece), strict=True))
+    ]
+
+
+def _not_stated(shop: Shop) -> tuple[str, ...]:
+    none = [
+        f"{known_input(name).words}: not stated, taken as usual for {bench.process.title}"
+        if f"usual_{name}" in bench.figures
+        else f"{known_input(name).words}: none stated, taken as none"
+        for bench in shop.benches
+        for name in bench.process.optional
+        if name not in bench.stated
+    ]
+    return tuple(dict.fromkeys(none))
+
+
+def _origins(part: PartToCost) -> tuple[str, ...]:
+    return tuple(
+        f"step {place} ({step.process}) is {step.origin}"
+        for place, step in enumerate(part.steps, start=1)
+        if step.origin != "observed"
+    )
+
+
+def _taken(
+    bench: Bench,
+    one: Operation,
+    machine: MachineFigures | None,
+    started: Array,
+    sets: Array,
+    around: Surroundings,
+    count: int,
+) -> StepColumns:
+    def rows(value: Array) -> Array:
+        return _rows(value, count)
+
+    stages = tuple((stage.words, rows(stage.time_s)) for stage in one.stages)
+    pace = rows(pace_s(replace(one, stages=tuple(_best(stage) for stage in one.stages))))
+    size, per_h, power = rows(one.machine_size), np.zeros(count), np.zeros(count)
+    if machine is not None:
+        logarithm = log_size(machine, size[:, None])
+        power = rows(machine.power_w[:, :1] * grown(logarithm, machine.machine.power_exponent))
+        by_price, by_area = (part[:, :1] for part in fixed_parts(machine, around))
+        fixed = rows(fixed_per_year(machine.machine, (by_price, by_area), logarithm))
+        fixed = fixed / rows(around.running_s_per_year)
+        per_h = 3600.0 * (fixed + power * rows(around.region["energy_money_per_j"]))
+    need = rows(started) * pace / rows(around.running_s_per_year)
+    return StepColumns(
+        bench.process.name,
+        bench.process.title,
+        stages,
+        pace,
+        one.machine,
+        machine.machine.words if machine is not None else "",
+        machine.machine.size_unit if machine is not None else "",
+        size,
+        per_h,
+        need if machine is not None else np.zeros(count),
+        rows(one.crew),
+        rows(one.reject_frac),
+        rows(one.gross_kg),
+        rows(one.returned_kg),
+        rows(one.heat_j) + power * pace,
+        rows(one.tools),
+        rows(one.tool_life),
+        rows(sets),
+    )
+
+
+def _best(stage: Stage) -> Stage:
+    return replace(stage, time_s=np.atleast_2d(stage.time_s)[:, :1])

@@ -1,0 +1,215 @@
+"""What parts of one route share: process models with their options, and figures as arrays drawn once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoistbook.core.arrays import Array
+from hoistbook.core.cost.drawn import SharedDraws
+from hoistbook.core.cost.figure import Figure
+from hoistbook.core.cost.inputs import known_input
+from hoistbook.core.cost.lines import MachineFigures, Surroundings
+from hoistbook.core.cost.process import Process
+from hoistbook.core.cost.route import PartToCost
+from hoistbook.core.cost.scenario import Scenario
+
+ZERO = np.zeros((1, 1))
+_PRICE, _CREDIT = "material_price_money_per_kg", "material_scrap_credit_frac"
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """What parts must have in common to be evaluated together.
+
+    `steps`: process, choices, material, the material whose price holds, and names of the readings that are stated.
+    """
+
+    steps: tuple[tuple[str, tuple[tuple[str, str], ...], str, str, frozenset[str]], ...]
+    region: str
+    supplier: str
+
+
+def way(part: PartToCost, scenario: Scenario, processes: Mapping[str, Process]) -> Way:
+    """Return what the part has in common with others of its route.
+
+    Raises
+    ------
+    LookupError
+        A process, material, region or supplier that is not there.
+    ValueError
+        A route that begins with a step on a piece, a reading that is missing, an unknown choice.
+    """
+    steps = []
+    for place, step in enumerate(part.steps, start=1):
+        process = processes.get(step.process)
+        if process is None:
+            msg = (
+                f"{part.tag}, step {place}: no process named {step.process!r}; known: {', '.join(processes)}."
+            )
+            raise LookupError(msg)
+        if (place == 1) != process.adds_material and place == 1:
+            msg = (
+                f"{part.tag}: the route begins with {process.title}, which works on a piece that is there; begin with "
+                "the process that gives the part its form."
+            )
+            raise ValueError(msg)
+        readings = {**part.readings, **step.readings}
+        missing = [known_input(name).words for name in process.needs if name not in readings]
+        if missing:
+            msg = f"{part.tag}, step {place} ({process.title}): {', '.join(missing)} not stated; read it off the part."
+            raise ValueError(msg)
+        choices = tuple(sorted(process.chosen(step.choices).items()))
+        stated = frozenset(name for name in (*process.needs, *process.optional) if name in readings)
+        material = step.material or part.material
+        priced = part.price_of if part.price_of and not step.material else material
+        for code in (material, priced):
+            if code not in scenario.materials:
+                msg = (
+                    f"{part.tag}, step {place} ({process.title}): material {code!r} is not in the scenario; "
+                    f"known: {', '.join(scenario.materials)}."
+                )
+                raise LookupError(msg)
+        steps.append((step.process, choices, material, priced, stated))
+    region, supplier = part.region or scenario.region, part.supplier or scenario.supplier
+    for kind, code, known in (
+        ("region", region, scenario.regions),
+        ("supplier", supplier, scenario.suppliers),
+    ):
+        if code not in known:
+            msg = f"{part.tag}: no {kind} named {code!r}; known: {', '.join(known)}."
+            raise LookupError(msg)
+    return Way(tuple(steps), region, supplier)
+
+
+class Machines:
+    """Classes of machines of a scenario as arrays; each is drawn when a step first asks for it."""
+
+    __slots__ = ("_found", "_scenario", "_shared")
+
+    def __init__(self, scenario: Scenario, shared: SharedDraws) -> None:
+        self._scenario = scenario
+        self._shared = shared
+        self._found: dict[str, MachineFigures] = {}
+
+    def get(self, code: str) -> MachineFigures | None:
+        """Return a class by its code; None where the scenario has none of that name."""
+        if code not in self._found:
+            machine = self._scenario.machines.get(code)
+            if machine is None:
+                return None
+            found = _arrays(
+                f"machine/{code}",
+                {
+                    "investment_money": machine.investment,
+                    "power_w": machine.power_w,
+                    "area_m2": machine.area_m2,
+                    "consumables_money_per_s": machine.consumables,
+                },
+                self._scenario,
+                self._shared,
+            )
+            self._found[code] = MachineFigures(machine, *found.values())
+        return self._found[code]
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """One step of a way: process, options, figures as arrays."""
+
+    process: Process
+    choices: Mapping[str, str]
+    stated: frozenset[str]
+    figures: Mapping[str, Array]
+    price: Array
+    credit: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """Everything that parts of one way share."""
+
+    benches: tuple[Bench, ...]
+    around: Surroundings
+    machines: Machines
+    model_error: Array
+    assumed: tuple[str, ...]
+
+
+def _arrays(
+    place: str, figures: Mapping[str, Figure], scenario: Scenario, shared: SharedDraws
+) -> dict[str, Array]:
+    return {
+        name: shared.figure(f"{place}/{name}", scenario.money(figure)) for name, figure in figures.items()
+    }
+
+
+def shop_of(
+    found: Way, scenario: Scenario, processes: Mapping[str, Process], shared: SharedDraws, machines: Machines
+) -> Shop:
+    """Draw what the parts of one way share.
+
+    Raises
+    ------
+    LookupError
+        An amount that cannot be carried to the money of the scenario.
+    """
+    benches = []
+    for name, options, material, priced, stated in found.steps:
+        process, choices = processes[name], dict(options)
+        figures: dict[str, Array] = {}
+        for figure in process.figures_for(choices):
+            key = process.key(figure)
+            figures[figure.name] = shared.figure(key, scenario.money(scenario.overrides.get(key, figure)))
+        figures |= _arrays(f"material/{material}", scenario.materials[material].figures, scenario, shared)
+        if priced != material:
+            other = _arrays(f"material/{priced}", scenario.materials[priced].figures, scenario, shared)
+            figures |= {one: other[one] for one in (_PRICE, _CREDIT) if one in other}
+        benches.append(
+            Bench(process, choices, stated, figures, figures.get(_PRICE, ZERO), figures.get(_CREDIT, ZERO))
+        )
+    around = Surroundings(
+        scenario,
+        _arrays("scenario", scenario.figures, scenario, shared),
+        _arrays(f"region/{found.region}", scenario.regions[found.region].figures, scenario, shared),
+        _arrays(f"supplier/{found.supplier}", scenario.suppliers[found.supplier].figures, scenario, shared),
+    )
+    first = found.steps[0][0]
+    known = scenario.model_errors.get(first)
+    if known is not None:
+        error = shared.calibrated_error(first, known.bias_ln, known.scale_ln, known.dof)
+    else:
+        error = shared.model_error(
+            first, scenario.figures["model_low_frac"].value, scenario.figures["model_high_frac"].value
+        )
+    return Shop(tuple(benches), around, machines, error, _assumed(found, scenario))
+
+
+def _assumed(found: Way, scenario: Scenario) -> tuple[str, ...]:
+    machine = (
+        "machines are dedicated: whole machines stand for this part"
+        if scenario.dedicated
+        else "machines are shared: paid by the hour they run"
+    )
+    tools = {
+        "apart": "tools are shown apart and are not in the piece cost",
+        "simple": "tools are spread over all pieces of the programme, without interest",
+        "annuity": f"tools are paid back over the programme at {scenario.interest_frac:.1%} a year",
+    }[scenario.tooling]
+    learned = (
+        "nothing is learned: the models hold for the whole programme"
+        if scenario.learning_frac == 1.0
+        else f"labour follows a learning curve of {scenario.learning_frac:.0%} ({scenario.learning_theory.title()})"
+    )
+    known = scenario.model_errors.get(found.steps[0][0])
+    calibrated = () if known is None else (known.words,)
+    return (
+        *calibrated,
+        f"{scenario.volume_per_year:,.0f} vehicles a year for {scenario.programme_years:g} years",
+        f"made in {scenario.regions[found.region].words}, sold by {scenario.suppliers[found.supplier].words}",
+        machine,
+        tools,
+        learned,
+    )
