@@ -717,3 +717,10 @@ def test_limits_are_stated_and_can_be_raised(tmp_path):
     assert "limits.file_bytes" in faults_of(path, limits=Limits(file_bytes=10))[0].message
     assert "limits.unpacked_bytes" in faults_of(path, limits=Limits(unpacked_bytes=10))[0].message
     assert faults_of(path, limits=Limits(rows=5, columns=18)) == ()
+
+
+def test_sheets_that_only_costs_ask_for_are_not_missed(write):
+    rows = sound()
+    for sheet in ("routes", "reasons", "effects"):
+        del rows[sheet]
+    assert read_teardown(write(rows)).reported == ("not there, so nothing was loaded for: effects.",)

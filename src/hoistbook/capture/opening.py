@@ -131,7 +131,11 @@ def match_sheets(
         if sheet.required and name not in by_name and name not in slips:
             needed = ", ".join(column.header for column in sheet.columns if column.required)
             findings.fault(f"the sheet {name!r} is missing; add it with the columns {needed}.", sheet=name)
-    absent = [name for name in sheets if name not in by_name and not sheets[name].required]
+    absent = [
+        name
+        for name, sheet in sheets.items()
+        if name not in by_name and not sheet.required and not sheet.asked_for
+    ]
     if absent:
         findings.note(f"not there, so nothing was loaded for: {', '.join(absent)}.")
     return {name: match_headings(sheets[name], by_name[name], findings) for name in sheets if name in by_name}

@@ -50,12 +50,16 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One sheet: its name, its columns, what one row is."""
+    """One sheet: its name, its columns, what one row is.
+
+    Where an `asked_for` sheet is not there, it is said by what asks for it and not with every load.
+    """
 
     name: str
     row_is: str
     columns: tuple[Column, ...]
     required: bool = False
+    asked_for: bool = False
 
     def column(self, header: str) -> Column:
         """Return the column of this heading.
@@ -471,6 +475,7 @@ _SHEETS = (
             _EVIDENCE,
             _NOTE,
         ),
+        asked_for=True,
     ),
     Sheet(
         "reasons",
@@ -487,6 +492,7 @@ _SHEETS = (
             Column("in words", Holds.TEXT, "What it moves against, which current, which service.", True),
             Column("policy", Holds.TEXT, "The service or assembly it comes off for, when it must come off."),
         ),
+        asked_for=True,
     ),
 )
 
