@@ -5,12 +5,14 @@ from types import MappingProxyType
 from hoistbook.core.cost.process import Process
 from hoistbook.core.cost.processes import (
     adhesive_bonding,
+    anodising,
     arc_welding,
     bar_cutting,
     carburising,
     closed_die_forging,
     compression_moulding,
     cut_and_bend,
+    electrocoat,
     extrusion,
     gear_grinding,
     gear_hobbing,
@@ -24,6 +26,7 @@ from hoistbook.core.cost.processes import (
     laser_welding,
     machining,
     permanent_mould_casting,
+    powder_coating,
     powder_metal,
     press_hardening,
     riveting,
@@ -34,16 +37,20 @@ from hoistbook.core.cost.processes import (
     spot_welding,
     thermoforming,
     tube_bending,
+    zinc_flake,
+    zinc_plating,
 )
 
 _ALL: tuple[Process, ...] = (
     adhesive_bonding.PROCESS,
+    anodising.PROCESS,
     arc_welding.PROCESS,
     bar_cutting.PROCESS,
     carburising.PROCESS,
     closed_die_forging.PROCESS,
     compression_moulding.PROCESS,
     cut_and_bend.PROCESS,
+    electrocoat.PROCESS,
     extrusion.PROCESS,
     gear_grinding.PROCESS,
     gear_hobbing.PROCESS,
@@ -57,6 +64,7 @@ _ALL: tuple[Process, ...] = (
     laser_welding.PROCESS,
     machining.PROCESS,
     permanent_mould_casting.PROCESS,
+    powder_coating.PROCESS,
     powder_metal.PROCESS,
     press_hardening.PROCESS,
     riveting.PROCESS,
@@ -67,6 +75,8 @@ _ALL: tuple[Process, ...] = (
     spot_welding.PROCESS,
     thermoforming.PROCESS,
     tube_bending.PROCESS,
+    zinc_flake.PROCESS,
+    zinc_plating.PROCESS,
 )
 
 PROCESSES = MappingProxyType({process.name: process for process in _ALL})

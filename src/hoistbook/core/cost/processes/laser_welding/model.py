@@ -1,4 +1,4 @@
-"""Laser welding: length over speed, moves between seams, beam power over the efficiency of the source."""
+"""Laser welding: length over speed, moves between seams, and a beam that opens a keyhole."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ def evaluate(f: Fields) -> Operation:
 
     Source
     ------
-    common practice: speed, power, efficiency.
+    common practice: speed and power.
     """
     beam_s = f.weld_length_m / f.travel_m_per_s
     zero = 0.0 * f.setup_s
@@ -32,7 +32,7 @@ def evaluate(f: Fields) -> Operation:
         gross_kg=zero,
         returned_kg=zero,
         recycled_frac=zero,
-        heat_j=beam_s * f.laser_w / f.wall_plug_frac,
+        heat_j=zero,
         consumables=beam_s * f.glass_money_per_s,
         bought=zero,
         setup_s=f.setup_s,

@@ -1,4 +1,4 @@
-"""Spot welding: time per spot with its move, a share of tip dressing, heat by I^2 R t."""
+"""Spot welding: time per spot with its move, a share of tip dressing; the current must melt the nugget."""
 
 from __future__ import annotations
 
@@ -17,9 +17,8 @@ def evaluate(f: Fields) -> Operation:
 
     Source
     ------
-    published: M. P. Groover eq. 29.2 (heat); times common practice.
+    common practice: seconds per spot. The heat I^2 R t (published: M. P. Groover eq. 29.2) must melt the nugget.
     """
-    heat = welding.joule_heat_j(f.current_a, f.resistance_ohm, f.current_s)
     zero = 0.0 * f.setup_s
     return Operation(
         stages=(
@@ -34,7 +33,7 @@ def evaluate(f: Fields) -> Operation:
         gross_kg=zero,
         returned_kg=zero,
         recycled_frac=zero,
-        heat_j=f.spot_count * heat / f.circuit_frac,
+        heat_j=zero,
         consumables=f.spot_count * f.spot_money,
         bought=zero,
         setup_s=f.setup_s,
