@@ -19,7 +19,7 @@ WIDTH, HEIGHT, SLIM = 740.0, 230.0, 110.0
 
 _TOP, _FOOT, _RIGHT, _GAP = 26.0, 38.0, 20.0, 8.0
 _APART_X, _APART_Y, _APART_SLIM = 64.0, 24.0, 14.0
-_ROOM = 0.06
+_ROOM, _FLAT = 0.06, 1e-9
 
 LINE, BROAD, DASHED, DOTS, RINGS, STRIP = "line", "broad", "dashed", "dots", "rings", "strip"
 """Kinds of a trace: readings as a line, a fit, what was asked for, points, points of the way back, a 95 % band."""
@@ -181,8 +181,8 @@ def _ends(values: Sequence[float], axis: Axis, room: float = 0.0) -> tuple[float
     least, most = min(values), max(values)
     low = axis.low if axis.low is not None else 0.0 if 0.0 <= least < 0.5 * most else least
     high = axis.high if axis.high is not None else most
-    if not high > low:
-        half = 0.5 * abs(low) or 0.5
+    if high - low <= _FLAT * max(abs(low), abs(high), 1.0):
+        half = 0.5 * max(abs(low), abs(high)) if max(abs(low), abs(high)) > _FLAT else 0.5
         return low - half, high + half
     spare = room * (high - low)
     return (
