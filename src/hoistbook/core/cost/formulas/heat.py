@@ -103,3 +103,15 @@ def carburising_s(case_depth_m: Array, temperature_k: Array) -> Array:
     rate_mm = 660.0 * np.exp(-8287.0 / temperature_k)
     found: Array = 3600.0 * (1e3 * case_depth_m / rate_mm) ** 2
     return found
+
+
+def furnace_heat_j(
+    mass_kg: Array, specific_heat_j_per_kg_k: Array, rise_k: Array, furnace_frac: Array
+) -> Array:
+    """Energy a furnace takes to bring parts to their temperature: m c dT/eta. [J]
+
+    Source
+    ------
+    first principles.
+    """
+    return mass_kg * specific_heat_j_per_kg_k * rise_k / furnace_frac

@@ -57,7 +57,7 @@ def anodising_s(film_m: Array, current_a_per_m2: Array) -> Array:
     return 60.0 * 720.0 * (film_m / MIL_M) / (current_a_per_m2 / AMPERE_PER_FT2)
 
 
-def film_kg(area_m2: Array, film_m: Array, density_kg_per_m3: Array, transfer_frac: Array) -> Array:
+def film_kg(area_m2: Array, film_m: Array, density_kg_per_m3: Array, transfer_frac: Array | float) -> Array:
     """Coating bought for a film: A d rho over the share that stays on the part. [kg]
 
     Source

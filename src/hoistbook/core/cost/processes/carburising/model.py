@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from hoistbook.core.cost.formulas.heat import KELVIN_AT_0_DEGC, ROOM_DEGC, carburising_s
+from hoistbook.core.cost.formulas.heat import KELVIN_AT_0_DEGC, ROOM_DEGC, carburising_s, furnace_heat_j
 from hoistbook.core.cost.process import Fields, Limit, Operation, Process, Stage
 from hoistbook.core.cost.processes.carburising.data import FIGURES
-from hoistbook.core.cost.processes.heat_treatment.model import charge_heat_j
 
 
 def evaluate(f: Fields) -> Operation:
@@ -18,8 +17,8 @@ def evaluate(f: Fields) -> Operation:
     share = f.mass_kg / f.charge_kg
     carbon = carburising_s(f.case_depth_m, f.carbon_k)
     # Hot once for the carbon, once more for tempering.
-    rise = (f.carbon_k - KELVIN_AT_0_DEGC) + (f.temper_k - KELVIN_AT_0_DEGC) - ROOM_DEGC
-    heat = charge_heat_j(f.mass_kg, f.specific_heat_j_per_kg_k, rise, f.furnace_frac)
+    rise = f.carbon_k + f.temper_k - 2.0 * (KELVIN_AT_0_DEGC + ROOM_DEGC)
+    heat = furnace_heat_j(f.mass_kg, f.specific_heat_j_per_kg_k, rise, f.furnace_frac)
     return Operation(
         stages=(
             Stage("heat up", f.heat_up_s * share),

@@ -5,24 +5,12 @@ from __future__ import annotations
 from types import MappingProxyType
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.cost.formulas.heat import ROOM_DEGC
+from hoistbook.core.cost.formulas.heat import ROOM_DEGC, furnace_heat_j
 from hoistbook.core.cost.process import Choice, Fields, Limit, Operation, Process, Stage
 from hoistbook.core.cost.processes.heat_treatment.data import FIGURES
 
 _LIGHT_KG_PER_M3 = 3_000.0
 _MACHINES = {"sinter": "sintering furnace", "t5": "ageing oven"}
-
-
-def charge_heat_j(
-    mass_kg: Array, specific_heat_j_per_kg_k: Array, end_degc: Array, furnace_frac: Array
-) -> Array:
-    """Energy a furnace takes to bring parts to its temperature: m c (T - 25)/eta. [J]
-
-    Source
-    ------
-    first principles.
-    """
-    return mass_kg * specific_heat_j_per_kg_k * (end_degc - ROOM_DEGC) / furnace_frac
 
 
 def evaluate(f: Fields) -> Operation:
@@ -34,8 +22,7 @@ def evaluate(f: Fields) -> Operation:
     """
     share = f.mass_kg / f.charge_kg
     hold = f.hold_s + f.hold_s_per_m * f.wall_thickness_max_m
-    heat = charge_heat_j(f.mass_kg, f.specific_heat_j_per_kg_k, f.heat_degc, f.furnace_frac)
-    again = charge_heat_j(f.mass_kg, f.specific_heat_j_per_kg_k, f.second_degc, f.furnace_frac)
+    rise = (f.heat_degc - ROOM_DEGC) + (f.second_degc - ROOM_DEGC)
     return Operation(
         stages=(
             Stage("heat up", f.heat_up_s * share),
@@ -48,7 +35,7 @@ def evaluate(f: Fields) -> Operation:
         reject_frac=f.reject_frac,
         setup_s=f.setup_s,
         recycled_frac=f.material_scrap_credit_frac,
-        heat_j=heat + again,
+        heat_j=furnace_heat_j(f.mass_kg, f.specific_heat_j_per_kg_k, rise, f.furnace_frac),
     )
 
 

@@ -16,6 +16,11 @@ FIGURES = (
         {"commercial": (50e6, 40e6, 60e6), "structural": (80e6, 60e6, 100e6)}, *TRADE,
     ),
     *by_option(
+        "metal", "pressure_frac", "pressure over that for aluminium", "1",
+        {"aluminium": (1.0, 1.0, 1.0), "magnesium": (1.0, 0.9, 1.0), "zinc": (0.44, 0.40, 0.60)},
+        "from memory", f"{_BDK}: 48 MPa for aluminium and magnesium, 21 MPa for zinc; limits common practice",
+    ),
+    *by_option(
         "metal", "melt_loss_frac", "metal lost in melting, of the shot", "1",
         {"aluminium": (0.045, 0.03, 0.06), "magnesium": (0.065, 0.05, 0.08), "zinc": (0.03, 0.02, 0.05)}, *TRADE,
     ),
@@ -40,6 +45,7 @@ FIGURES = (
     Figure("biscuit_dwell_s", "dwell of biscuit and runner", "s", 10.0, 6.0, 14.0, *TRADE),
     Figure("handling_s", "open, extract and close", "s", 14.0, 10.0, 20.0, *TRADE),
     Figure("spray_s", "spray and blow", "s", 10.0, 6.0, 16.0, *TRADE),
+    Figure("trim_s", "trim press beside the machine", "s", 15.0, 10.0, 25.0, *TRADE),
     Figure("slide_s", "time per slide", "s", 1.5, 0.5, 3.0, *TRADE),
     Figure("crew", "people per machine", "1", 0.5, 0.33, 1.0, *TRADE),
     Figure("setup_s", "die change", "s", 7_200.0, 3_600.0, 14_400.0, *TRADE),
@@ -53,5 +59,7 @@ FIGURES = (
         "die_exponent", "growth of the die's price with projected area", "1", 0.7, 0.6, 0.8,
         "common practice", "none: joins the trade ranges of brackets (0.03 m2) and large underbodies (2 m2)",
     ),
+    Figure("cavity_exponent", "growth of the die's price with cavities", "1", 0.75, 0.7, 0.8, "from memory",
+           "G. Boothroyd, P. Dewhurst, W. Knight, ch. 8: 0.7-0.766 for moulds"),
     Figure("slide_die_frac", "price of a slide over that of the die", "1", 0.10, 0.05, 0.15, *TRADE),
 )

@@ -1,0 +1,5 @@
+"""Electrodeposition paint."""
+
+from hoistbook.core.cost.processes.electrocoat.model import PROCESS
+
+__all__ = ["PROCESS"]

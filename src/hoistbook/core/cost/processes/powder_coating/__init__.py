@@ -1,0 +1,5 @@
+"""Powder paint."""
+
+from hoistbook.core.cost.processes.powder_coating.model import PROCESS
+
+__all__ = ["PROCESS"]

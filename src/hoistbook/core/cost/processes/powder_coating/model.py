@@ -1,0 +1,60 @@
+"""Powder from surface and film, pace from the surface that the line coats."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+
+from hoistbook.core.cost.formulas.heat import furnace_heat_j
+from hoistbook.core.cost.formulas.plating import film_kg
+from hoistbook.core.cost.process import Choice, Fields, Limit, Operation, Process, Stage
+from hoistbook.core.cost.processes.powder_coating.data import FIGURES
+from hoistbook.core.cost.surfaces import LITTLE_SURFACE
+
+
+def evaluate(f: Fields) -> Operation:
+    """What coating one part takes: powder A d rho/eta, line time A over the surface coated per second.
+
+    Source
+    ------
+    first principles: film mass, heat of the oven; lines and prices common practice.
+    """
+    powder = film_kg(f.surface_area_m2, f.film_thickness_m, f.film_density_kg_per_m3, f.transfer_frac)
+    return Operation(
+        stages=(Stage("pass of the line", f.surface_area_m2 / f.line_m2_per_s),),
+        machine="powder coating line",
+        machine_size=f.line_m2_per_s,
+        crew=f.crew,
+        reject_frac=f.reject_frac,
+        setup_s=f.setup_s,
+        recycled_frac=f.material_scrap_credit_frac,
+        heat_j=furnace_heat_j(f.mass_kg, f.specific_heat_j_per_kg_k, f.oven_rise_k, f.oven_frac),
+        consumables=powder * f.powder_money_per_kg + f.pretreatment_money_per_m2 * f.surface_area_m2,
+    )
+
+
+PROCESS = Process(
+    name="powder_coating",
+    title="powder coating",
+    family="coat",
+    needs=("mass_kg", "surface_area_m2"),
+    optional=("film_thickness_m",),
+    choices=(
+        Choice(
+            "overspray",
+            "overspray",
+            MappingProxyType({"reclaimed": "sieved and used again", "lost": "to waste"}),
+        ),
+    ),
+    figures=FIGURES,
+    limits=(
+        LITTLE_SURFACE,
+        Limit(
+            "powder does not close to a film below 40 um; check the film, or whether it is electrocoat.",
+            lambda f: f.film_thickness_m < 40e-6,
+        ),
+    ),
+    evaluate=evaluate,
+    adds_material=False,
+    notes="Wet paint is not modelled: take powder, or buy it in. Masking is left out.",
+    sketch="Surface: what is coated, both sides of a sheet. Film: gauge on a flat face.",
+)

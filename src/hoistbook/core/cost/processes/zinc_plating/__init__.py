@@ -1,0 +1,5 @@
+"""Electroplating with zinc and zinc-nickel."""
+
+from hoistbook.core.cost.processes.zinc_plating.model import PROCESS
+
+__all__ = ["PROCESS"]
