@@ -2,6 +2,8 @@
 
 import hashlib
 import json
+import re
+from dataclasses import fields
 
 import pytest
 
@@ -9,10 +11,13 @@ from capture.books import saved, sound, with_new, with_row
 from hoistbook.capture.faults import LoadRefused
 from hoistbook.capture.read import read_teardown
 from hoistbook.capture.write import write_csv_folder
+from hoistbook.core.quantities.instruments import Instrument
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
 from hoistbook.core.vehicle.records import Basis, Fact, MassState
+from hoistbook.services.history import history
 from hoistbook.services.loading import found, vehicle_of
 from hoistbook.services.record import (
+    SHEET_OF,
     enter_facts,
     known_code,
     load_workbook,
@@ -24,12 +29,14 @@ from hoistbook.services.record import (
     vehicles,
     waiting_rows,
 )
+from hoistbook.services.wording import record_words, value_words
+from hoistbook.store.vehicles.mapping import KIND_OF
 from store.conftest import place, postgresql_template, server, sqlite_template  # noqa: F401
 
 # first principles: rows of the sound workbook of the capture tests, counted by hand: 1 vehicle, 1 configuration,
-# 2 facts, 4 parts, 1 joint, 3 readings, 1 instrument, 2 functions, 2 approaches, 1 content item, 1 effect, and the
-# shares of 1 part. Other figures here are typed in the same test and come back unchanged.
-ROWS = 20
+# 2 facts, 4 parts, 1 joint, 3 readings, 1 instrument, 2 functions, 2 approaches, 1 content item, 1 effect, 2 steps of
+# a route, 2 reasons, and the shares of 1 part. Other figures here are typed in the same test and come back unchanged.
+ROWS = 24
 
 
 def numbers(outcome):
@@ -312,6 +319,61 @@ def test_an_empty_store_says_how_to_fill_it(record):
     with pytest.raises(LookupError, match="holds no vehicle yet; hoistbook load PATH --store"):
         teardown(record, "WHI")
     assert open_record(record.folder).id == record.id
+
+
+def test_the_history_of_a_name_reaches_every_sheet_it_stands_in(record, load):
+    load(sound())
+
+    def sheets(*names):
+        return {
+            line.sheet for name in names for entry in history(record, "WHI", name) for line in entry.lines
+        }
+
+    # first principles: read off the sound workbook, where each of these names stands.
+    assert sheets("A1") == {"parts", "joints", "measurements", "routes", "reasons"}
+    assert sheets("C1") == {"parts", "measurements", "shares", "reasons"}
+    others = sheets("delivered", "S1", "drag area", "F1", "tow bar")
+    # Whatever kind of row a workbook has, some name in it leads there; the vehicle has a history of its own.
+    apart = {"vehicle", "own columns", "remarks"}
+    assert sheets("A1", "C1") | others == set(SHEET_OF.values()) - apart
+
+
+def test_every_kind_of_row_and_field_has_words(tmp_path):
+    whole = read_teardown(saved(tmp_path, sound()))
+    for kind in KIND_OF.values():
+        held = getattr(whole, kind.held_in)
+        records = (
+            [held] if kind.sheet == "vehicle" else list(getattr(held, "values", lambda held=held: held)())
+        )
+        assert records, kind.sheet  # the sound workbook has every sheet
+        for record in records:
+            assert record_words(record).startswith("instrument ") == isinstance(record, Instrument)
+            for field in fields(record):
+                words = value_words(getattr(record, field.name), getattr(record, "quantity", ""))
+                assert words
+                assert not re.search(r"[(<\[{]'|\bobject at\b", words), (
+                    words
+                )  # no value as the program writes it
+
+
+def test_a_corrected_route_is_told_by_the_history(record, load):
+    load(sound())
+    rows = with_row("routes", options="line: transfer; metal: steel")
+    rows["reasons"][0]["in words"] = "turns on the rail"
+    assert load(rows).counts.superseded == 2
+    lines = [line for entry in history(record, "WHI") for line in entry.lines]
+    assert {(line.sheet, line.words, line.fields) for line in lines} == {
+        (
+            "routes",
+            "step 1 of A1: sheet stamping",
+            (("options", "line: progressive; metal: steel", "line: transfer; metal: steel"),),
+        ),
+        (
+            "reasons",
+            "reason of A1: moves against it in use",
+            (("in words", "slides along the rail", "turns on the rail"),),
+        ),
+    }
 
 
 def test_counts_for_scripts(load):

@@ -19,11 +19,14 @@ from hoistbook.core.vehicle.records import (
     Joint,
     Measurement,
     Node,
+    Reason,
+    RouteStep,
     Vehicle,
 )
 
 _FIELDS = {
     "vin": "VIN",
+    "text": "in words",
     "subject": "of",
     "subject_kind": "subject kind",
     "at": "time",
@@ -74,8 +77,16 @@ def value_words(value: Any, quantity: str = "") -> str:
     if isinstance(value, float):
         return f"{value:.10g}"
     if isinstance(value, tuple):
-        return "; ".join(f"{one[0]} × {one[1]:g}" if isinstance(one, tuple) else str(one) for one in value)
+        return "; ".join(_item_words(one) for one in value)
     return str(value)
+
+
+def _item_words(item: Any) -> str:
+    """One of several: a name, a name with its share or number, or a choice with what was chosen."""
+    if not isinstance(item, tuple):
+        return str(item)
+    name, what = item
+    return f"{name}: {what}" if isinstance(what, str) else f"{name} × {what:g}"
 
 
 def quantity_words(key: str) -> str:
@@ -109,6 +120,10 @@ def record_words(record: Any) -> str:
             return f"content {record.item}: {quantity_words(record.quantity)}, {record.rule.value}"
         case Effect():
             return f"effect of {record.function} on {quantity_words(record.quantity)}"
+        case RouteStep():
+            return f"step {record.number} of {record.tag}: {record.process}"
+        case Reason():
+            return f"reason of {record.tag}: {record.kind.value}"
         case _:
             return f"instrument {record.id} {record.kind}"
 

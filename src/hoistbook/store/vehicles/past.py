@@ -92,6 +92,8 @@ def matching(tag: str) -> list[tuple[type[Version], Q]]:
         (models.Measurement, slot | Q(subject=tag) | Q(covers__contains=listed) | Q(corrects=tag)),
         (models.Approach, slot | Q(function=tag)),
         (models.ShareSet, slot | Q(shares__contains=listed)),
+        (models.RouteStep, Q(tag=tag)),
+        (models.Reason, Q(tag=tag)),
         (models.ContentItem, Q(item=tag) | Q(function=tag)),
         (models.Effect, Q(function=tag)),
     ]
