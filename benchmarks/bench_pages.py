@@ -35,8 +35,10 @@ from hoistbook.core.compare.study import (
 )
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.records import Approach, Function, Joint, Node, Teardown
+from hoistbook.reference.taxonomy import taxonomy
 
 REPEATS = 7
+SYSTEMS = tuple(system.code for system in taxonomy().systems if len(system.code) == 2)
 FUNCTIONS = tuple(Function(f"FS{number:02d}", f"function {number}") for number in range(15))
 
 
@@ -47,7 +49,7 @@ def named(made: Teardown, code: str) -> Teardown:
         if node.parent is None
         else replace(
             node,
-            system="",
+            system=SYSTEMS[number % len(SYSTEMS)] if node.parent == "V" else "",
             function=f"F{node.tag}" if node.parent == "V" else "",
             name=f"part {node.tag}, {'left' if number % 2 else 'right'}",
             material="steel 0.75",
@@ -83,7 +85,10 @@ def study_of(codes: tuple[str, ...], tags: tuple[str, ...]) -> Study:
             EqualityRow(name, code, "1", equal=True) for name in ("payload", "seats") for code in codes
         ),
         assumptions=(StudyAssumption("quantity", "mass"),),
-        findings=tuple(Finding(f.code, FindingKind.SAME, codes, compared="marks") for f in FUNCTIONS[::2]),
+        findings=tuple(
+            Finding(f.code, FindingKind.SAME, (first, other), compared="marks")
+            for f, other in list(zip(FUNCTIONS, others, strict=True))[::2]
+        ),
         strip_plan=tuple(
             StripStep(float(step), first, f"{tag} cover", "A. B.", record_before=("photo",))
             for step, tag in enumerate(tags, start=1)
@@ -152,6 +157,7 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
     from hoistbook.app import opened
     from hoistbook.app.work import LINE
     from hoistbook.services.pages.book import Asked, columns_of, forget
+    from hoistbook.services.pages.gap import forget as forget_gaps
     from hoistbook.services.pages.heads import heads
     from hoistbook.services.pages.parts import PartsBook
     from hoistbook.services.study import freeze
@@ -172,6 +178,7 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
     for words, address in (
         ("how much of the mass gaps was looked at", "/studies/all/"),
         ("the claims", "/studies/all/claims/"),
+        ("a gap in mass", "/studies/all/gap/"),
     ):
         print(f"a page that waits for {words}: {ms(lambda: client.get(address)):.1f} ms")  # noqa: B023
         start = time.perf_counter()
@@ -222,6 +229,12 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
         ("history of one part", f"/vehicles/V00/history/?of={deep}"),
         (f"study of {vehicles} vehicles", "/studies/all/"),
         ("claims of the study", "/studies/all/claims/"),
+        ("gap of two vehicles", "/studies/all/gap/"),
+        ("a decision opened down to its readings", "/studies/all/gap/opened/?of=decision:FS00"),
+        (
+            "a system opened down to its readings",
+            f"/studies/all/gap/?cause={SYSTEMS[0]}&of=figure:{SYSTEMS[0]}",
+        ),
     ):
 
         def page(address: str = address) -> None:
@@ -229,6 +242,7 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
             assert answer.status_code == 200, (address, answer.status_code)
 
         forget()
+        forget_gaps()
         first = ms(page)
         again = [ms(page) for _ in range(REPEATS)]
         slowest = max(slowest, first)

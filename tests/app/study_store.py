@@ -6,10 +6,13 @@ from hoistbook.capture.write import write_workbook
 from hoistbook.services.record import load_workbook
 from hoistbook.services.study import load_study
 
+SHEETS = ("vehicle", "configurations", "joints", "parts", "measurements", "instruments", "functions", "approaches",
+          "content")  # fmt: skip
+
 
 def van(code, name, arm_kg, wheelbase_mm):
     """Two arms of the function guide and four bolts, all on one bench scale; nothing else."""
-    rows = sound()
+    rows = {name: sound()[name] for name in SHEETS}
     rows["vehicle"] = [{"code": code, "name": name}]
     rows["facts"] = [
         {
@@ -25,8 +28,6 @@ def van(code, name, arm_kg, wheelbase_mm):
     rows["parts"] = [row for row in rows["parts"] if row["tag"] != "C1"]
     rows["measurements"] = [{**rows["measurements"][0], "value": arm_kg}, rows["measurements"][1]]
     rows["approaches"] = rows["approaches"][:1]
-    rows["shares"] = []
-    rows["effects"] = []
     return rows
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from types import MappingProxyType
+from dataclasses import replace
 from typing import Any
 
 from hoistbook.core.compare.strip_plan import words_of
@@ -11,8 +11,6 @@ from hoistbook.core.compare.study import Study
 from hoistbook.core.vehicle.records import Node, Teardown
 from hoistbook.services.pages.standing import standing, standing_of_all
 from hoistbook.store.vehicles import models
-
-_NOTHING: Mapping[str, Sequence[str]] = MappingProxyType({})
 
 
 def outlines_of(study: Study) -> dict[str, Teardown]:
@@ -23,16 +21,11 @@ def outlines_of(study: Study) -> dict[str, Teardown]:
     Reading 10,000 parts of each vehicle takes longer than a page may; these rows come at once. Of the part tree there
     is the vehicle itself and the way to every part the plan may name, which is all that a plan is judged by.
     """
-    planned: dict[str, list[str]] = {}
-    for step in study.strip_plan:
-        planned.setdefault(step.vehicle, []).extend(words_of(step.what))
-    return vehicle_outlines(study.codes, planned)
+    return with_planned_parts(vehicle_outlines(study.codes), study)
 
 
-def vehicle_outlines(
-    codes: Sequence[str], planned: Mapping[str, Sequence[str]] = _NOTHING
-) -> dict[str, Teardown]:
-    """The same for any vehicles; `planned` holds words that may be tags, by vehicle."""
+def vehicle_outlines(codes: Sequence[str]) -> dict[str, Teardown]:
+    """Functions, content and configurations of the vehicles of these codes that are in the open store."""
     identities, configurations, functions, content = (
         _records(model, codes)
         for model in (models.Identity, models.Configuration, models.Function, models.ContentItem)
@@ -41,12 +34,22 @@ def vehicle_outlines(
         code: Teardown(
             identities[code][0],
             configurations.get(code, ()),
-            nodes=_ways_to(code, planned[code]) if code in planned else (),
             functions=functions.get(code, ()),
             content=content.get(code, ()),
         )
         for code in codes
         if code in identities
+    }
+
+
+def with_planned_parts(outlines: Mapping[str, Teardown], study: Study) -> dict[str, Teardown]:
+    """Outlines with the parts that the strip plan may name, and what is above them."""
+    planned: dict[str, list[str]] = {}
+    for step in study.strip_plan:
+        planned.setdefault(step.vehicle, []).extend(words_of(step.what))
+    return {
+        code: replace(outline, nodes=_ways_to(code, planned[code])) if code in planned else outline
+        for code, outline in outlines.items()
     }
 
 

@@ -44,7 +44,7 @@ OUTLINES = {
 def study(request: HttpRequest, code: str) -> HttpResponse:
     """The study; what needs mass books is added once they are worked out."""
     found = front_of(code)
-    plans = plans_of(found.study)
+    plans = plans_of(found)
     told, job = _coverage_or_job(found)
     said = {
         **study_sheet(request, found, "study", "Study"),

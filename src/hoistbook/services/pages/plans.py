@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from hoistbook.core.compare.cautions import Hazard
 from hoistbook.core.compare.strip_plan import FlagWeight, StepStatus, StripStep, tags_in, words_of
-from hoistbook.core.compare.study import Study
-from hoistbook.services.outlines import outlines_of
+from hoistbook.services.outlines import with_planned_parts
+from hoistbook.services.pages.studies import StudyFront
 from hoistbook.services.study_report import PlannedStep, planned_steps
 
 
@@ -56,9 +56,10 @@ class Plan:
         return sum(any(flag.weight is FlagWeight.LOST for flag in line.planned.flags) for line in self.lines)
 
 
-def plans_of(study: Study) -> tuple[Plan, ...]:
-    """The strip plan of every vehicle of a study of the open store that has one, in the order of the study."""
-    outlines = outlines_of(study)
+def plans_of(front: StudyFront) -> tuple[Plan, ...]:
+    """The strip plan of every vehicle of a study that has one, in the order of the study."""
+    study = front.study
+    outlines = with_planned_parts(front.outlines, study)
     trees = {code: tuple(node.tag for node in outline.nodes) for code, outline in outlines.items()}
     planned = planned_steps(study, outlines)
     return tuple(
