@@ -78,7 +78,8 @@ PROCESS = Process(
     ),
     evaluate=evaluate,
     adds_material=False,
-    notes="One pass, an equal-sided fillet; butt welds count by the fillet of their section. Straightening, grinding of "
+    notes="One pass, an equal-sided fillet; butt welds count by the fillet of their section. Straightening, "
+    "grinding of "
     "beads and leak tests are left out. The draw of the cell holds its arc.",
     sketch="Tape along all beads; throat by weld gauge, or 0.7 of the leg; beads counted.",
 )

@@ -1,0 +1,5 @@
+"""Low-voltage wire harnesses."""
+
+from hoistbook.core.cost.processes.harness_assembly.model import PROCESS
+
+__all__ = ["PROCESS"]
