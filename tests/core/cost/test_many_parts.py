@@ -7,12 +7,13 @@ from types import MappingProxyType
 import numpy as np
 import pytest
 
-from core.cost.shop import fig, figs, operation, process, scenario
+from core.cost.shop import fig, operation, process, scenario
+from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.engine import cost_parts
 from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.core.cost.result import band_ends
 from hoistbook.core.cost.route import PartToCost, Step
-from hoistbook.core.cost.scenario import Material, ModelError
+from hoistbook.core.cost.scenario import ModelError
 from hoistbook.core.quantities.quantity import Quantity, Source
 from hoistbook.reference.cost import packaged_scenario
 
@@ -113,20 +114,16 @@ def test_a_heavy_tailed_error_is_wider():
     )
 
 
-def test_the_price_of_another_material_can_hold():
-    dear = Material(
-        "dear", "dear",
-        figs(material_price_money_per_kg=(9.0, "money/kg"), material_scrap_credit_frac=(0.5,)),
-    )  # fmt: skip
-    both = scenario(tooling="apart", materials=MappingProxyType({**scenario().materials, "dear": dear}))
-    own, other = (
-        cost_parts([replace(PART, price_of=code)], both, {"made": MADE}, n_draws=0).parts["P"]
-        for code in ("", "dear")
-    )
-    # computed: metal at 3.00 and at 9.00 USD/kg, mark-ups of 15.5 %.
-    assert other.piece.value - own.piece.value == pytest.approx(6.0 * 1.155, rel=1e-12)
-    refused = cost_parts([replace(PART, price_of="no")], both, {"made": MADE}, n_draws=0).refused["P"]
-    assert "material 'no' is not in the scenario" in refused
+def test_a_figure_that_stands_in_for_another_is_drawn_at_its_place():
+    def at(value, drawn_as=""):
+        return replace(fig("x", value, low=0.9 * value, high=1.2 * value), drawn_as=drawn_as)
+
+    shared = SharedDraws(100, 1)
+    ten, twenty = shared.figure("x", at(10.0)), shared.figure("x", at(20.0, "x"))
+    # first principles: same place in a triangle twice as large.
+    assert twenty == pytest.approx(2.0 * ten, rel=1e-12)
+    with pytest.raises(ValueError, match="two different figures are both named 'y'"):
+        [shared.figure("y", at(value)) for value in (10.0, 20.0)]
 
 
 def test_a_figure_drawn_twice_is_one_error():

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtri, stdtrit
+from scipy.special import ndtr, stdtrit
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.cost.figure import Figure
@@ -37,7 +37,8 @@ class SharedDraws:
             raise ValueError(msg)
         self.n_draws = n_draws
         self.seed = seed
-        self._figures: dict[str, tuple[Figure, Array]] = {}
+        self._figures: dict[tuple[str, Figure], Array] = {}
+        self._named: dict[str, Figure] = {}
 
     def figure(self, name: str, figure: Figure) -> Array:
         """Return a figure: best estimate first, then its draws; shape (1, n_draws + 1), or (1, 1) when it is exact.
@@ -47,20 +48,24 @@ class SharedDraws:
         ValueError
             Two different figures under one name.
         """
-        known = self._figures.get(name)
+        known = self._figures.get((name, figure))
         if known is not None:
-            if known[0] != figure:
-                msg = f"two different figures are both named {name!r}; a name means one figure."
-                raise ValueError(msg)
-            return known[1]
-        if figure.exact or not self.n_draws:
-            found = np.full((1, 1), figure.value)
-        else:
-            uniform = uniforms(keys([name], self.seed), self.n_draws)
-            drawn = triangle(uniform, figure.value, figure.low, figure.high)
-            found = np.concatenate([np.full((1, 1), figure.value), drawn], axis=1)
-        self._figures[name] = (figure, found)
+            return known
+        first = self._named.setdefault(name, figure)
+        # Figures that stand in for others may differ under one name: they are drawn at the same place of the triangle.
+        if not (first == figure or figure.drawn_as or first.drawn_as):
+            msg = f"two different figures are both named {name!r}; a name means one figure."
+            raise ValueError(msg)
+        found = (
+            np.full((1, 1), figure.value) if figure.exact or not self.n_draws else self._spread(name, figure)
+        )
+        self._figures[(name, figure)] = found
         return found
+
+    def _spread(self, name: str, figure: Figure) -> Array:
+        uniform = uniforms(keys([name], self.seed), self.n_draws)
+        drawn = triangle(uniform, figure.value, figure.low, figure.high)
+        return np.concatenate([np.full((1, 1), figure.value), drawn], axis=1)
 
     def model_error(self, process: str, low_frac: float, high_frac: float) -> Array:
         """Factor by which a process model misses, its 95 % band from 1 + low_frac to 1 + high_frac; shape (1, n + 1).
@@ -72,7 +77,7 @@ class SharedDraws:
         """
         if not self.n_draws:
             return np.ones((1, 1))
-        z = normals(keys([f"model/{process}"], self.seed), self.n_draws)
+        z = self.own_errors([f"model/{process}"])
         above, below = math.log1p(high_frac) / _NORMAL_95, -math.log1p(low_frac) / _NORMAL_95
         drawn = np.exp(np.where(z > 0.0, above * z, below * z))
         return np.concatenate([np.ones((1, 1)), drawn], axis=1)
@@ -82,19 +87,23 @@ class SharedDraws:
 
         Notes
         -----
-        t is Student's with `dof`, normal where that is infinite, of the same uniform draws as `model_error`: costs
+        t is Student's with `dof`, normal where that is infinite, of the same draws as `model_error`: costs
         before and after a calibration go together.
         """
         best = np.full((1, 1), math.exp(bias_ln))
         if not self.n_draws:
             return best
-        uniform = uniforms(keys([f"model/{process}"], self.seed), self.n_draws)
-        t = ndtri(uniform) if math.isinf(dof) else stdtrit(dof, uniform)
+        z = self.own_errors([f"model/{process}"])
+        t = z if math.isinf(dof) else stdtrit(dof, ndtr(z))
         return np.concatenate([best, np.exp(bias_ln + scale_ln * t)], axis=1)
 
-    def names(self) -> tuple[str, ...]:
-        """Names of the figures that were asked for and have a band."""
-        return tuple(name for name, (_, drawn) in self._figures.items() if drawn.shape[1] > 1)
+    def own_errors(self, names: Sequence[str]) -> Array:
+        """Return standard normal draws, one row per name, shape (n_names, n_draws)."""
+        return normals(keys(names, self.seed), self.n_draws)
+
+    def common_error(self, source: Source) -> Array:
+        """Draws of a source of error that several readings name, shape (n_draws,)."""
+        return draw_source(source, self.n_draws, self.seed)
 
 
 _NORMAL_95 = 1.959963984540054
@@ -128,7 +137,7 @@ class ReadingDraws:
 
     def __init__(self, parts: Sequence[PartToCost], shared: SharedDraws) -> None:
         self.n_draws = shared.n_draws
-        self._seed = shared.seed
+        self._shared = shared
         users: dict[str, int] = {}
         sources: dict[str, Source] = {}
         if self.n_draws:
@@ -143,9 +152,7 @@ class ReadingDraws:
                             users[source.name] = users.get(source.name, 0) + 1
                             sources.setdefault(source.name, source)
         self._common = {
-            name: draw_source(sources[name], self.n_draws, self._seed)
-            for name, count in users.items()
-            if count > 1
+            name: shared.common_error(sources[name]) for name, count in users.items() if count > 1
         }
 
     def block(self, parts: Sequence[PartToCost]) -> BlockDraws:
@@ -162,9 +169,7 @@ class ReadingDraws:
         exponent = drawn[:, 1:]
         own = np.array([[one.own] for one in terms])
         if own.any():
-            np.multiply(
-                normals(keys([one.own_name for one in terms], self._seed), self.n_draws), own, out=exponent
-            )
+            np.multiply(self._shared.own_errors([one.own_name for one in terms]), own, out=exponent)
         else:
             exponent[:] = 0.0
         for row, one in zip(exponent, terms, strict=True):

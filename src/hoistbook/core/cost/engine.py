@@ -35,6 +35,7 @@ def cost_parts(
     threads: int = 2,
     progress: Callable[[int, int], None] | None = None,
     context: Iterable[PartToCost] = (),
+    shared: SharedDraws | None = None,
 ) -> Costed:
     """Cost of each part.
 
@@ -54,6 +55,8 @@ def cost_parts(
     context : iterable of PartToCost
         Parts that are not costed here but share errors of their readings with those that are: runs that name the same
         parts, in `parts` or here, then draw the same errors.
+    shared : SharedDraws, optional
+        Where figures and errors are drawn, instead of a new one of `n_draws` and `seed`.
 
     Returns
     -------
@@ -71,7 +74,7 @@ def cost_parts(
             raise ValueError(msg)
         found[part.tag] = part
     ordered = [found[tag] for tag in sorted(found)]
-    shared = SharedDraws(n_draws, seed)
+    shared = SharedDraws(n_draws, seed) if shared is None else shared
     readings = ReadingDraws([*ordered, *context], shared)
     refused: dict[str, str] = {}
     ways: dict[Way, list[PartToCost]] = {}
@@ -85,7 +88,7 @@ def cost_parts(
                 refused[part.tag] = str(error.args[0])
                 continue
         ways.setdefault(known[alike], []).append(part)
-    size = max(_CELLS // (n_draws + 1), 1)
+    size = max(_CELLS // (shared.n_draws + 1), 1)
     blocks = []
     machines = Machines(scenario, shared)
     for one, members in ways.items():
@@ -118,7 +121,6 @@ def _alike(part: PartToCost) -> Hashable:
     """Parts of which this is equal go the same way; cheap to form, unlike the way itself."""
     return (
         part.material,
-        part.price_of,
         part.region,
         part.supplier,
         frozenset(part.readings),

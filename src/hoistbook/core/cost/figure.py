@@ -39,6 +39,8 @@ class Figure:
     reviewed : str
         Who looked at it for this scenario, and when; empty where nobody did.
     note : str
+    drawn_as : str
+        Name by which it is drawn where it stands in for another figure (in a what-if); empty: by its place.
 
     Raises
     ------
@@ -60,6 +62,7 @@ class Figure:
     index: str = ""
     reviewed: str = ""
     note: str = ""
+    drawn_as: str = ""
 
     def __post_init__(self) -> None:
         place = f"figure {self.name!r}"

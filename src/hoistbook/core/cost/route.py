@@ -47,8 +47,6 @@ class PartToCost:
         Vehicles per year of sisters that carry the same part, besides those of the scenario. [1/year]
     region, supplier : str
         Where the scenario's own do not hold.
-    price_of : str
-        Material whose price and scrap credit hold instead of those of `material`; for what-ifs.
     estimated : tuple of str
         What was estimated from other readings, one sentence each.
 
@@ -70,7 +68,6 @@ class PartToCost:
     pooled_volume: float = 0.0
     region: str = ""
     supplier: str = ""
-    price_of: str = ""
     estimated: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:

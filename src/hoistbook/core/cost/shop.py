@@ -24,10 +24,10 @@ _PRICE, _CREDIT = "material_price_money_per_kg", "material_scrap_credit_frac"
 class Way:
     """What parts must have in common to be evaluated together.
 
-    `steps`: process, choices, material, the material whose price holds, and names of the readings that are stated.
+    `steps`: process, choices, material, and names of the readings that are stated.
     """
 
-    steps: tuple[tuple[str, tuple[tuple[str, str], ...], str, str, frozenset[str]], ...]
+    steps: tuple[tuple[str, tuple[tuple[str, str], ...], str, frozenset[str]], ...]
     region: str
     supplier: str
 
@@ -64,15 +64,13 @@ def way(part: PartToCost, scenario: Scenario, processes: Mapping[str, Process]) 
         choices = tuple(sorted(process.chosen(step.choices).items()))
         stated = frozenset(name for name in (*process.needs, *process.optional) if name in readings)
         material = step.material or part.material
-        priced = part.price_of if part.price_of and not step.material else material
-        for code in (material, priced):
-            if code not in scenario.materials:
-                msg = (
-                    f"{part.tag}, step {place} ({process.title}): material {code!r} is not in the scenario; "
-                    f"known: {', '.join(scenario.materials)}."
-                )
-                raise LookupError(msg)
-        steps.append((step.process, choices, material, priced, stated))
+        if material not in scenario.materials:
+            msg = (
+                f"{part.tag}, step {place} ({process.title}): material {material!r} is not in the scenario; "
+                f"known: {', '.join(scenario.materials)}."
+            )
+            raise LookupError(msg)
+        steps.append((step.process, choices, material, stated))
     region, supplier = part.region or scenario.region, part.supplier or scenario.supplier
     for kind, code, known in (
         ("region", region, scenario.regions),
@@ -142,7 +140,8 @@ def _arrays(
     place: str, figures: Mapping[str, Figure], scenario: Scenario, shared: SharedDraws
 ) -> dict[str, Array]:
     return {
-        name: shared.figure(f"{place}/{name}", scenario.money(figure)) for name, figure in figures.items()
+        name: shared.figure(figure.drawn_as or f"{place}/{name}", scenario.money(figure))
+        for name, figure in figures.items()
     }
 
 
@@ -157,16 +156,14 @@ def shop_of(
         An amount that cannot be carried to the money of the scenario.
     """
     benches = []
-    for name, options, material, priced, stated in found.steps:
+    for name, options, material, stated in found.steps:
         process, choices = processes[name], dict(options)
         figures: dict[str, Array] = {}
         for figure in process.figures_for(choices):
             key = process.key(figure)
-            figures[figure.name] = shared.figure(key, scenario.money(scenario.overrides.get(key, figure)))
+            taken = scenario.overrides.get(key, figure)
+            figures[figure.name] = shared.figure(taken.drawn_as or key, scenario.money(taken))
         figures |= _arrays(f"material/{material}", scenario.materials[material].figures, scenario, shared)
-        if priced != material:
-            other = _arrays(f"material/{priced}", scenario.materials[priced].figures, scenario, shared)
-            figures |= {one: other[one] for one in (_PRICE, _CREDIT) if one in other}
         benches.append(
             Bench(process, choices, stated, figures, figures.get(_PRICE, ZERO), figures.get(_CREDIT, ZERO))
         )
