@@ -215,9 +215,7 @@ def _make_on_server(folder: Path, server: dict[str, Any]) -> tuple[str, bool]:
     """Make the tables in one transaction. The id is noted in the folder first, so that a cut-short making goes on."""
     store_id = _noted_id(folder / NOTE)
     _point(server)
-    with said(opening=True), transaction.atomic():
-        with connection.cursor() as cursor:
-            cursor.execute("SELECT pg_advisory_xact_lock(%s)", [LOCK])
+    with said(opening=True), _all_or_nothing():
         there = _stored_id()
         if there is None:
             if connection.introspection.table_names():
@@ -350,12 +348,33 @@ def _bring_up_to_date(folder: Path) -> None:
         )
         raise StoreRefused(msg)
     if known - applied:
-        executor = MigrationExecutor(connection)
-        try:
+        with _all_or_nothing():
+            executor = MigrationExecutor(connection)  # another process may have done it in the meantime
             executor.migrate(executor.loader.graph.leaf_nodes())
-        except DatabaseError:  # another process may have done it in the meantime
-            if known - set(MigrationLoader(connection).applied_migrations):
-                raise
+
+
+@contextmanager
+def _all_or_nothing() -> Iterator[None]:
+    """One transaction around migrations, with no other writer beside it.
+
+    Left alone the library commits the tables of a migration first and notes it as applied afterwards: killed in
+    between, it would try to make the same tables again and again.
+    """
+    sqlite = connection.vendor == "sqlite"
+    if (
+        sqlite
+    ):  # its tables are made anew without regard to keys, which can be asked for outside a transaction only
+        connection.disable_constraint_checking()
+    try:
+        with transaction.atomic():
+            if not sqlite:
+                with connection.cursor() as cursor:
+                    cursor.execute("SELECT pg_advisory_xact_lock(%s)", [LOCK])
+            yield
+            connection.check_constraints()
+    finally:
+        if sqlite:
+            connection.enable_constraint_checking()
 
 
 def is_locked(error: Exception) -> bool:
