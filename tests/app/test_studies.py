@@ -7,8 +7,10 @@ from datetime import UTC, datetime
 import pytest
 
 from app.study_store import STUDY, fill, load, van
+from app.test_addresses import check_headers
 from capture.books import saved
 from hoistbook.app.study_sheet import STUDY_PAGES, study_address
+from hoistbook.app.work import LINE
 from hoistbook.core.vehicle.records import Vehicle
 from hoistbook.services.as_json.study import study_json
 from hoistbook.services.claim_states import claims_of, kept_claims
@@ -16,6 +18,7 @@ from hoistbook.services.pages.studies import study_front
 from hoistbook.services.record import load_workbook, teardown
 from hoistbook.services.study import freeze, known_study, report_of, state_of_study
 from hoistbook.services.study_report import resolved_content, study_report, version_state
+from hoistbook.store.changes.models import Change
 from hoistbook.store.studies.reading import versions
 
 ODD = ("<script>document.title='stolen'</script>", '"><img src=x onerror=alert(1)>')
@@ -194,6 +197,28 @@ def test_a_claim_says_what_moved_its_state(filled, ask, tmp_path):
     # The others stand as they stood.
     other = re.search(r'<article class="claim" id="claim-1".*?</article>', raw, re.DOTALL)[0]
     assert "So since it was first held against the record" in other
+
+
+def test_pages_answer_to_looking_and_to_nothing_else(filled, ask, client):
+    for _, name, _ in STUDY_PAGES:
+        address = study_address(name, "two")
+        check_headers(ask(address))
+        head = client.head(address)
+        assert (head.status_code, head.content) == (200, b"")
+        assert client.post(address, {}).status_code == 403  # a form without our token
+
+
+def test_asking_for_a_page_writes_nothing(filled, client):
+    """What has to be written down is written by the job, under the program's own name, never by the one who looks."""
+    before = list(Change.objects.values_list("pk", flat=True))
+    for address in ("/studies/two/", "/studies/two/claims/"):
+        assert "is being worked out" in text_of(client.get(address))
+    assert all(job.finished.wait(60) for job in LINE.jobs())
+    written = Change.objects.exclude(pk__in=before)
+    assert [(change.person, change.kind) for change in written] == [("hoistbook", "claims")]
+    for address in ("/studies/two/", "/studies/two/claims/"):
+        assert "is being worked out" not in text_of(client.get(address))
+    assert Change.objects.count() == len(before) + 1
 
 
 def test_what_is_not_there_is_said(filled, ask):

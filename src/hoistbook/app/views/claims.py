@@ -52,6 +52,7 @@ def claims(request: HttpRequest, code: str) -> HttpResponse:
     cards = [
         _card(number, one, stated[one["claim"]], found, history.get(one["claim"], ()), wanted)
         for number, one in enumerate(told["claims"], start=1)
+        if one["claim"] in stated  # unless the study was loaded anew just now
     ]
     said |= {
         "told": told,
@@ -85,8 +86,9 @@ def _filters(found: StudyFront, told: Json, wanted: str) -> list[tuple[str, str,
 def _conflicts(told: Json, cards: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
     places = {card["one"]["claim"]: card for card in cards}
     return [
-        {"claims": [places[name] for name in one["claims"]], "alarm": one["alarm"], "says": says}
-        for one, says in zip(told["conflicts"], told["conflict_sentences"], strict=False)
+        {"claims": [places[name] for name in one["claims"]], "alarm": one["alarm"]}
+        for one in told["conflicts"]
+        if all(name in places for name in one["claims"])
     ]
 
 
@@ -96,7 +98,8 @@ def _card(
     unit = shown_unit(one["quantity"])
     laid_out = held(one)
     difference = None if laid_out is None else _in_unit(laid_out.value, unit)
-    signed = bool(one["other"])
+    effect = one["quantity"] in EFFECTS
+    signed = effect or bool(one["other"])
     value = None if difference is None else figure(difference, unit=unit, signed=signed)
     value_text = "" if value is None else f"{value}\u202f{unit_text(unit)}".rstrip("\u202f")
     scale: ClaimScale | None = None
@@ -125,7 +128,7 @@ def _card(
         "claimed": claimed,
         "scale": scale,
         "value_text": value_text,
-        "is_difference": one["quantity"] not in EFFECTS and signed,
+        "is_difference": signed and not effect,
         "words": words.pop() if len(words) == 1 else "",
         "figures": _figures(one, found, unit, difference),
         "unit": unit_text(unit),
