@@ -40,8 +40,15 @@ def other_than(comparison: str) -> str:
 
 
 def cause_of(walk: Json, name: str) -> Json | None:
-    """A cause by its name; None where this comparison has none of it."""
-    return next((one for one in walk["causes"] if one["name"] == name), None)
+    """A cause by its name, or the bar that holds it or a part of it here; None where there is none."""
+    causes: list[Json] = walk["causes"]
+    exact = next((one for one in causes if one["name"] == name), None)
+    parts = set(name.split("+"))
+    return (
+        exact
+        or next((one for one in causes if parts & set(one["merged"])), None)
+        or next((one for one in causes if one["name"] in parts), None)
+    )
 
 
 def cause_table(page: Json, comparison: str) -> dict[str, Any]:
@@ -301,20 +308,15 @@ def content_rows(page: Json, names: Mapping[str, str]) -> list[dict[str, Any]]:
 
 
 def evidence_groups(
-    found: Sequence[Behind], names: Mapping[str, str], places: Mapping[str, int], most: int
+    found: Sequence[Behind], names: Mapping[str, str], places: Mapping[str, int]
 ) -> list[dict[str, Any]]:
-    """What a figure rests on as rows, vehicle by vehicle; `most` families each, all where 0."""
+    """What a figure rests on as rows, vehicle by vehicle."""
     return [
         {
             "behind": one,
             "name": names[one.code],
             "place": places[one.code],
-            "rows": [
-                _row(row, struck=not row.counts)
-                for family in (one.families[:most] if most else one.families)
-                for row in family
-            ],
-            "left_out": max(len(one.families) - most, 0) if most else 0,
+            "rows": [_row(row, struck=not row.counts) for family in one.families for row in family],
             "shared": [(name, per_cent(share)) for name, share in one.shared if share >= 0.005],
             "more_share": per_cent(one.more_frac),
         }

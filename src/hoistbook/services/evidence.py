@@ -29,6 +29,8 @@ from hoistbook.store.vehicles.mapping import KIND_OF, Quantities
 from hoistbook.store.vehicles.reading import WORKBOOK
 from hoistbook.store.versions import Version, columns
 
+_MOST_ASKED_FOR = 1000
+"""Parts whose readings are asked for by name; of more, all are read and looked through."""
 _SHEETS: dict[str, type[Version]] = {
     KIND_OF[model].sheet: model
     for model in (models.Fact, models.Measurement, models.Effect, models.ContentItem)
@@ -123,12 +125,12 @@ def rows_behind(record: Record, code: str, grounds: Iterable[Ground]) -> tuple[E
 
 
 def readings_of_parts(record: Record, code: str, tags: Collection[str], kind: str = "") -> tuple[str, ...]:
-    """Ids of the readings that stand of these parts, of one quantity or of all."""
+    """Ids of the readings that stand of these parts, of one quantity or of all; the largest first."""
     return _reading_ids(known_code(record, code), SubjectKind.PART, tags, kind)
 
 
 def readings_of_approaches(record: Record, code: str, ids: Collection[str]) -> tuple[str, ...]:
-    """Ids of the readings that stand of these approaches, and of their function's joints where they name them."""
+    """Ids of the readings that stand of these approaches, the largest first."""
     return _reading_ids(known_code(record, code), SubjectKind.APPROACH, ids, "")
 
 
@@ -138,8 +140,10 @@ def _reading_ids(code: str, subject_kind: SubjectKind, of: Collection[str], kind
     rows = models.Measurement.objects.current(owner=code, subject_kind=subject_kind.value)
     if kind:
         rows = rows.filter(quantity=kind)
+    if len(of) <= _MOST_ASKED_FOR:
+        rows = rows.filter(subject__in=list(of))
     known = set(of)
-    pairs = rows.order_by("id").values_list("slot", "subject")
+    pairs = rows.order_by("-value", "id").values_list("slot", "subject")
     return tuple(slot for slot, subject in pairs if subject in known)
 
 

@@ -41,7 +41,7 @@ from hoistbook.services.pages.studies import StudyFront
 
 MOST_NEXT = 3
 MOST_ROWS = 12
-"""project rule: rows of evidence of one vehicle that are shown at once; a link shows all."""
+"""project rule: readings of one vehicle's parts that are shown at once; a link shows all."""
 _QUANTITIES = (("range", "range"), ("energy", "consumption"), ("mass", "mass"))
 
 
@@ -234,12 +234,12 @@ def _evidence(front: StudyFront, here: _Here, page: Json, cause: Json | None) ->
         is_mass = here.asked.quantity == "mass"
         if asked.kind == STATED and not any(page["stated"]):
             return {"evidence": [], "evidence_of": "nothing is stated", "evidence_is_stated": True}
-        found = evidence_behind(record, grounds, codes, asked, fields, mass=is_mass)
+        most = 0 if here.given.get("all") else MOST_ROWS
+        found = evidence_behind(record, grounds, codes, asked, fields, mass=is_mass, most=most)
     names = {one.code: one.name for one in front.members}
     places = dict(zip(codes, here.asked.places, strict=True))
-    most = 0 if here.given.get("all") else MOST_ROWS
     return {
-        "evidence": evidence_groups(found, names, places, most),
+        "evidence": evidence_groups(found, names, places),
         "evidence_of": _words(page, here.comparison, asked),
         "evidence_is_stated": asked.kind == STATED,
         "evidence_all": here.opens("D", all="1"),

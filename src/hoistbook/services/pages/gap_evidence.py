@@ -13,6 +13,9 @@ from hoistbook.services.vehicles import Record
 
 STATED, FIELD, FUNCTION = "stated", "figure", "decision"
 MASS_FIELD = "test_mass_kg"
+CARRIES_FRAC = 0.01
+"""A reading with this share of a figure's variance is always shown; project rule."""
+_READINGS = "measurements"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +61,8 @@ class Behind:
         Errors too small to name, `more_frac` of the variance together.
     parts : int
         Parts of the function or system.
+    left_out : int
+        Further readings.
     known : bool
         Whether the vehicle has the figure at all.
     """
@@ -68,16 +73,17 @@ class Behind:
     more: int
     more_frac: float
     parts: int
+    left_out: int
     known: bool
 
     @property
     def count(self) -> int:
         """Rows that count."""
-        return sum(one[0].counts for one in self.families)
+        return sum(one[0].counts for one in self.families) + self.left_out
 
     @property
     def former(self) -> int:
-        """Rows that no longer do."""
+        """Rows shown that no longer do."""
         return sum(not row.counts for family in self.families for row in family)
 
 
@@ -89,6 +95,7 @@ def evidence_behind(
     fields: Collection[str] = (),
     *,
     mass: bool,
+    most: int = 0,
 ) -> tuple[Behind, ...]:
     """What a figure of a gap rests on.
 
@@ -104,13 +111,15 @@ def evidence_behind(
         Of a function: only what it contributes to these parameters or systems; all where empty.
     mass : bool
         Whether the gap is one of mass.
+    most : int
+        Readings that are looked up for each vehicle, those that carry the band and the largest first; all where 0.
 
     Raises
     ------
     LookupError
         No vehicle has the figure.
     """
-    found = tuple(_behind(record, grounds[code], code, asked, fields, mass) for code in codes)
+    found = tuple(_behind(record, grounds[code], code, asked, fields, mass, most) for code in codes)
     if not any(one.known for one in found):
         msg = f"no figure {asked.text!r} in this gap; open one from the table of causes."
         raise LookupError(msg)
@@ -118,7 +127,7 @@ def evidence_behind(
 
 
 def _behind(
-    record: Record, own: Json, code: str, asked: Asked, fields: Collection[str], mass: bool
+    record: Record, own: Json, code: str, asked: Asked, fields: Collection[str], mass: bool, most: int
 ) -> Behind:
     parts: Collection[str] = ()
     ids: list[str] = []
@@ -139,8 +148,12 @@ def _behind(
         ids += readings_of_approaches(record, code, own["approaches"].get(asked.name, ()))
     ids += readings_of_parts(record, code, parts, "mass")
     grounds = [Ground(*row) for one in told for row in one["rows"]]
-    named = {(one.sheet, one.name) for one in grounds}
-    grounds += [Ground("measurements", one, 0.0) for one in ids if ("measurements", one) not in named]
+    read = {one.name: one for one in grounds if one.sheet == _READINGS}
+    carrying = [one.name for one in read.values() if one.share_frac >= CARRIES_FRAC]
+    queue = list(dict.fromkeys([*carrying, *ids, *read]))
+    shown = queue[: max(most, len(carrying))] if most else queue
+    grounds = [one for one in grounds if one.sheet != _READINGS]
+    grounds += [read.get(one) or Ground(_READINGS, one, 0.0) for one in shown]
     shared: dict[str, float] = {}
     for one in grounds:
         if one.sheet == SHARED:
@@ -153,6 +166,7 @@ def _behind(
         sum(one["more"] for one in told),
         sum(one["more_frac"] for one in told),
         len(parts),
+        len(queue) - len(shown),
         bool(told or ids),
     )
 
@@ -172,7 +186,7 @@ def _families(rows: Iterable[Evidence]) -> tuple[tuple[Evidence, ...], ...]:
     found: dict[tuple[str, str], list[Evidence]] = {}
     for row in rows:
         found.setdefault((row.sheet, row.root), []).append(row)
-    readings = [one for one in found.values() if one[0].sheet == "measurements"]
-    others = [one for one in found.values() if one[0].sheet != "measurements"]
+    readings = [one for one in found.values() if one[0].sheet == _READINGS]
+    others = [one for one in found.values() if one[0].sheet != _READINGS]
     readings.sort(key=lambda one: (one[0].quantity != "mass", -one[0].value.value))
     return tuple(tuple(one) for one in (*others, *readings))
