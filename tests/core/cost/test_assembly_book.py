@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from core.cost.assembly_bench import JOINTS, NODES, packaged, van, workshop
 from hoistbook.core.cost.assembly.book import KnownParts, assembly_book, base_of
+from hoistbook.core.cost.assembly.fastener_list import fastener_list
 from hoistbook.core.cost.assembly.fastening import Fastening, Station, fastening_steps
 from hoistbook.core.cost.assembly.necessity import PartReason, ReasonKind, necessity
 from hoistbook.core.cost.assembly.plans import Kind
@@ -329,3 +330,40 @@ def test_twin_spindle_saves_engagements():
         for n in (1, 2)
     )
     assert two < one
+
+
+def test_fasteners_of_a_vehicle():
+    teardown = van()
+    found = fastener_list(teardown, book(teardown), TABLES, PRICES, 50_000)
+    # first principles: two doors with three screws, two for the pump, four for the shield.
+    assert (found.count, found.read_count) == (12.0, 12.0)
+    assert found.kinds == (
+        "Screw M6x16 flanged T30",
+        "Screw M6×20, flanged, T30",
+        "Screw M8×30, flanged, hex 13",
+    )
+    assert found.commonality_frac == pytest.approx(1.0 - 2.0 / 11.0)
+    masses = [row.piece_kg.value * row.count for row in found.joints]
+    assert found.mass.value == pytest.approx(sum(masses))
+    assert found.money.value == pytest.approx(
+        sum(row.price.piece_money.value * row.count for row in found.joints)
+    )
+    assert found.joints[0].price.volume_per_year == 6 * 50_000
+
+
+def test_fasteners_that_cannot_be_read_are_listed_and_in_no_sum():
+    teardown = van((*JOINTS, Joint("J8", ("S", "V"), "screwing", "Tapping screw 4.8×19", 5, "T20")))
+    found = fastener_list(teardown, book(teardown), TABLES, PRICES, 50_000)
+    assert (found.count, found.read_count) == (17.0, 12.0)
+    assert "'tapping' has no dimensions" in found.joints[-1].refused
+    assert "5 of 17 threaded fasteners could not be read: in no sum" in [a.text for a in found.assumed]
+
+
+def test_a_book_lists_only_the_figures_it_rests_on():
+    clipped = book(van((JOINTS[2],)))
+    named = {a.field for a in clipped.assumed}
+    assert "run_down_rev_per_s" not in named
+    assert "allowance_frac" in named
+    assert "run_down_rev_per_s" in {a.field for a in book().assumed}
+    stated = {a.field for a in book(shop=workshop()).assumed}
+    assert "analysis_frac" not in stated

@@ -245,8 +245,8 @@ def test_remove_and_replace_time_adds_up():
 CUTS = [
     Cut(name, frozenset(one), frozenset(other), seconds)
     for name, one, other, seconds in [
-        ("a1", "L", "GMT", 60), ("a2", "LG", "MT", 75), ("a3", "G", "MT", 20), ("a4", "M", "T", 90), ("a5", "L", "G", 10),
-        ("a7", "GT", "M", 95), ("a8", "G", "T", 25),
+        ("a1", "L", "GMT", 60), ("a2", "LG", "MT", 75), ("a3", "G", "MT", 20), ("a4", "M", "T", 90),
+        ("a5", "L", "G", 10), ("a7", "GT", "M", 95), ("a8", "G", "T", 25),
     ]
 ]  # fmt: skip
 

@@ -66,6 +66,11 @@ class FigureSet(Mapping[str, Quantity]):
     stated : mapping of str to Quantity, optional
         Replacements, of the same dimension; money as a number of the set's currency.
 
+    Attributes
+    ----------
+    asked : set of str
+        Names looked up so far, for saying what a result rests on; a copy by `stating` begins empty.
+
     Raises
     ------
     KeyError
@@ -74,12 +79,13 @@ class FigureSet(Mapping[str, Quantity]):
         A replacement of another dimension, or amounts on more than one basis.
     """
 
-    __slots__ = ("_basis", "_figures", "_kept", "_stated")
+    __slots__ = ("_basis", "_figures", "_kept", "_stated", "asked")
 
     def __init__(self, figures: Mapping[str, Figure], stated: Mapping[str, Quantity] | None = None) -> None:
         self._figures = dict(figures)
         self._stated = dict(stated or {})
         self._kept = dict(self._stated)
+        self.asked: set[str] = set()
         bases = {MoneyBasis(f.currency, f.year) for f in self._figures.values() if f.is_money}
         if len(bases) > 1:
             msg = (
@@ -116,6 +122,7 @@ class FigureSet(Mapping[str, Quantity]):
 
     def __getitem__(self, name: str) -> Quantity:
         """Return the stated value, else the default."""
+        self.asked.add(name)
         if name not in self._kept:
             self._kept[name] = figure_quantity(self.figure(name))
         return self._kept[name]

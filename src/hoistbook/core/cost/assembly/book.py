@@ -114,6 +114,7 @@ def assembly_book(
     """
     station = station or Station()
     known = known or KnownParts()
+    workshop = workshop.fresh()  # so that what is asked for here is what this book rests on
     tree = PartTree(teardown.nodes)
     joints = sorted(teardown.joints, key=lambda joint: joint.id)
     made = _joint_works(teardown.vehicle.code, joints, tree, workshop, station, known)
@@ -219,6 +220,7 @@ def _fastening(
         reading.kind,
         count,
         reading.diameter_m,
+        reading.pitch_m,
         prestarted=reading.prestarted,
         bead_m=reading.bead_m,
     )
@@ -322,7 +324,7 @@ def _share(claimants: Iterable[str], claims: Mapping[str, Mapping[str, float]], 
 def _assumed(
     made: Sequence[JointWork], placed: Sequence[PartWork], workshop: Workshop, station: Station
 ) -> tuple[Assumption, ...]:
-    found = list(workshop.figures.assumed(*(n for n in workshop.figures if not n.startswith(_SERVICE))))
+    found = list(workshop.figures.assumed(*sorted(workshop.figures.asked)))
     found.append(definition(f"the allowance is a {station.allowance_form}"))
     found.append(definition("a joint is made once for each piece of the part the others are joined to"))
     found.append(
@@ -350,8 +352,3 @@ def _assumed(
             aside(f"{len(light)} parts have no mass: carried as light parts ({', '.join(light[:4])} …)")
         )
     return tuple(found)
-
-
-_SERVICE = (
-    "reinstall", "service", "tool_pick", "reposition", "high_voltage", "refrigerant", "coolant", "brake", "calibration",
-)  # fmt: skip

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Literal
 
 Phase = Literal["each", "half turn", "engage", "once", "metre"]
-Where = Literal["bin", "joint"]
+Where = Literal["open", "joint"]
 
 
 class Kind(StrEnum):

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from hoistbook.core.cost.assembly.plans import Kind
+from hoistbook.core.cost.fasteners.designation import LARGEST_PITCH_MM
 from hoistbook.core.vehicle.records import Joint
 
 NOT_STATED = "not stated"
@@ -21,7 +22,8 @@ _ELSEWHERE = (
     "crimp",
     "riveting and bonding",
 )
-_CONNECTOR = re.compile(r"\b(connector|plug|coupler|coupling half|socket contact)", re.IGNORECASE)
+# A bare "plug" may close a hole as well.
+_CONNECTOR = re.compile(r"\b(connector|coupler|(?:electrical|high-voltage|HV|service) plug)", re.IGNORECASE)
 _TIE = re.compile(r"\b(cable tie|tie)\b", re.IGNORECASE)
 _CLAMP = re.compile(r"\b(clamp|hose|band)\b", re.IGNORECASE)
 _NUT = re.compile(r"\bnuts?\b", re.IGNORECASE)
@@ -30,7 +32,7 @@ _QUICK = re.compile(
     r"\b(clip|tie|fir-tree|push rivet|quarter-turn|bayonet|stud clip|edge clip)", re.IGNORECASE
 )
 _METRES = re.compile(r"(?P<value>\d+(?:[.,]\d+)?)\s*(?P<unit>mm|cm|m)\b")
-_DIAMETER = re.compile(r"\bM(?P<d>\d+(?:\.\d+)?)")
+_THREAD = re.compile(r"\bM(?P<d>\d+(?:\.\d+)?)(?:\s?[x×]\s?(?P<next>\d+(?:\.\d+)?))?")
 _LENGTH_OF = {"m": 1.0, "cm": 0.01, "mm": 0.001}
 # First match counts. "behind the plug" is an obstruction, "from behind" a direction.
 _DIRECTIONS = (
@@ -67,8 +69,8 @@ class JointReading:
     threaded : bool
     prestarted : bool
         Captive, or started before.
-    diameter_m : float or None
-        Thread diameter. [m]
+    diameter_m, pitch_m : float or None
+        Thread; no pitch where it is the coarse one. [m]
     bead_m : float or None
         Length of adhesive, from the note. [m]
     note : str
@@ -83,6 +85,7 @@ class JointReading:
     threaded: bool
     prestarted: bool
     diameter_m: float | None
+    pitch_m: float | None
     bead_m: float | None
     note: str = ""
 
@@ -112,7 +115,8 @@ def read_joint(joint: Joint, fastener: str, part_names: str) -> JointReading:
         ),
         NOT_STATED,
     )
-    size = _DIAMETER.search(fastener)
+    size = _THREAD.search(fastener)
+    pitch_mm = float(size["next"] or 0.0) if size else 0.0  # or a length: M6×20
     length = _METRES.search(joint.note) if kind is Kind.ADHESIVE else None
     threaded = kind in (Kind.BOLT, Kind.BOLT_AND_NUT)
     return JointReading(
@@ -124,6 +128,7 @@ def read_joint(joint: Joint, fastener: str, part_names: str) -> JointReading:
         threaded=threaded,
         prestarted=bool(re.search(r"\b(captive|pre-?started)\b", f"{fastener} {joint.note}", re.IGNORECASE)),
         diameter_m=float(size["d"]) / 1e3 if size else None,
+        pitch_m=pitch_mm / 1e3 if 0.0 < pitch_mm <= LARGEST_PITCH_MM else None,
         bead_m=float(length["value"].replace(",", ".")) * _LENGTH_OF[length["unit"]] if length else None,
         note=note,
     )
@@ -139,7 +144,7 @@ def _kind(joint: Joint, fastener: str, part_names: str) -> tuple[Kind, str]:
     if "screw" in process or "bolt" in process:
         both = _NUT.search(fastener) and _BOLT.search(fastener) and "rivet nut" not in fastener.casefold()
         return (Kind.BOLT_AND_NUT if both else Kind.BOLT), ""
-    if "clip" in process or "snap" in process or "hook" in process or "insert" in process:
+    if any(word in process for word in ("clip", "snap", "hook", "insert", "spread", "plug")):
         if _CONNECTOR.search(f"{fastener} {part_names} {joint.note}"):
             return Kind.CONNECTOR, "taken as an electrical connector by its name"
         return (

@@ -81,6 +81,10 @@ class Workshop:
         self.figures = figures
         self.fasteners = fasteners
 
+    def fresh(self) -> Workshop:
+        """The same with a record of its own of which figures are asked for."""
+        return Workshop(self.tables, self.plans, self.figures.stating(), self.fasteners)
+
     def figure(self, name: str) -> Quantity:
         """Return a figure by name."""
         return self.figures[name]

@@ -34,7 +34,7 @@ _LOBED = re.compile(r"\b(?P<size>[TE]\d{1,3})\b")
 _HEX = re.compile(
     r"\bhex(?:agon)?\s?(?P<flats>\d+(?:\.\d+)?)\b|\b(?:AF|SW|s)\s?=?\s?(?P<other>\d+(?:\.\d+)?)\b"
 )
-_LARGEST_PITCH_MM = 4.0  # M36; lengths of such screws start above it
+LARGEST_PITCH_MM = 4.0  # M36; lengths of such screws start above it
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,13 +147,13 @@ def _names_drive(text: str) -> bool:
 def _pitch_and_length(found: re.Match[str], text: str) -> tuple[float | None, float | None]:
     first, second = (float(found[key]) if found[key] else None for key in ("a", "b"))
     if first is not None and second is not None:
-        if first > _LARGEST_PITCH_MM:
+        if first > LARGEST_PITCH_MM:
             msg = f"fastener {text!r}: {first:g} is no pitch in mm; write diameter x pitch x length, e.g. M10x1.25x30."
             raise ValueError(msg)
         return first, second / 1e3
     if first is None:
         return None, None
-    return (first, None) if first <= _LARGEST_PITCH_MM else (None, first / 1e3)
+    return (first, None) if first <= LARGEST_PITCH_MM else (None, first / 1e3)
 
 
 def _thread(size: str, pitch_mm: float | None, tables: FastenerTables, text: str) -> Thread:

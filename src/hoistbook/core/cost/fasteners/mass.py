@@ -76,8 +76,12 @@ def figure_names(piece: Piece) -> tuple[str, ...]:
         "button": ("button_top_frac",),
         "button with collar": ("button_top_frac", "collar_dome_frac"),
     }
-    deep = ("lobed_depth_frac",) if piece.head.drive == "hexalobular" and piece.head.recess_m is None else ()
-    return (*base, "thread_section_frac", *by_form.get(form, ()), *deep)
+    deep = piece.head.drive == "hexalobular" and piece.head.recess_m is None
+    more = (
+        *(("lobed_depth_frac",) if deep else ()),
+        *(("flanged_lobed_head_frac",) if _unlike(piece) else ()),
+    )
+    return (*base, "thread_section_frac", *by_form.get(form, ()), *more)
 
 
 def _error_name(piece: Piece) -> str:
@@ -88,8 +92,6 @@ def _error_name(piece: Piece) -> str:
     if piece.head.form == "cylinder":
         size = round(1e3 * piece.thread.diameter_m)
         return f"error_cylinder_{'m5' if size <= 5 else 'm6_m10' if size <= 10 else 'm12' if size <= 12 else 'm14_m16'}"
-    if piece.head.form == "button with collar" and piece.head.drive == "hexalobular":
-        return "error_collar_lobed"
     return {
         "hexagon": "error_hexagon",
         "hexagon flange": "error_flange",
@@ -177,7 +179,13 @@ def head_m3(bolt: Bolt, figures: Values) -> float:
             body = solids.spherical_zone_m3(radius, top, head.height_m)
         case "button with collar":
             body = _collar_head_m3(bolt, figures)
-    return body - _recess_m3(bolt, figures)
+    head_volume = body - _recess_m3(bolt, figures)
+    return head_volume * figures["flanged_lobed_head_frac"] if _unlike(bolt) else head_volume
+
+
+def _unlike(bolt: Bolt) -> bool:
+    """A flanged head with a hexalobular recess: no standard here has it, a button head with collar stands in."""
+    return bolt.head.form == "button with collar" and bolt.head.drive == "hexalobular"
 
 
 def _flange_head_m3(bolt: Bolt, figures: Values) -> float:
