@@ -21,7 +21,7 @@ PAGES = {
     "study": "/studies/light-vans/",
     "gap": "/studies/light-vans/gap/",
     "gap-cause": "/studies/light-vans/gap/?as=found&cause=mass&of=decision:F22&all=1",
-    "gap-sister": "/studies/light-vans/gap/?to=D&cause=tyres%2Bdrag_force&of=figure:drag_force_n",
+    "gap-sister": "/studies/light-vans/gap/?to=D&cause=drag_area%2Btyres%2Bdrag_force&of=figure:drag_force_n",
     "gap-mass": "/studies/light-vans/gap/?quantity=mass&cause=SU&of=figure:SU",
     "claims": "/studies/light-vans/claims/",
     "claims-open": "/studies/light-vans/claims/?state=open",

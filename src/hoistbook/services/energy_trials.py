@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -62,11 +62,26 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class KnownVehicle:
-    """What the facts of a configuration say that a test can use; None where nothing was stated."""
+    """What the facts of a configuration say that a test can use; None where nothing was stated.
+
+    `remarks` are by what they are about; those about the vehicle as a whole have no key.
+    """
 
     vehicle: Vehicle
     usable_energy: Quantity | None
-    remarks: tuple[str, ...]
+    remarks: Mapping[str, str]
+
+
+ROAD_LOAD, MASS, EFFICIENCY = "road load", "mass", "charging efficiency"
+RESISTANCE, USABLE = "pack resistance", "usable energy"
+_USES = {
+    "charge": (RESISTANCE,),
+    "discharge": (RESISTANCE,),
+    "standby": (USABLE,),
+    "steady": (ROAD_LOAD, MASS, EFFICIENCY),
+    "cycle": (ROAD_LOAD, MASS, EFFICIENCY, RESISTANCE),
+}
+"""What each kind of test takes of the vehicle: remarks about anything else say nothing of it."""
 
 
 def evaluate(
@@ -142,7 +157,8 @@ def evaluate(
         case _:
             msg = f"no test is called {kind!r}; known: {', '.join(KINDS)}."
             raise LookupError(msg)
-    return replace(found, assumptions=(*found.assumptions, *known.remarks))
+    remarks = [said for about, said in known.remarks.items() if about in ("", *_USES[kind])]
+    return replace(found, assumptions=(*found.assumptions, *remarks))
 
 
 def _trace(text: str) -> Cycle | None:
@@ -162,7 +178,7 @@ def known_vehicle(
     a figure of the origin "assumed" is left out, and the remarks say so.
     """
     if teardown is None or configuration is None:
-        return KnownVehicle(Vehicle(), None, ("nothing of the vehicle was used: none was named",))
+        return KnownVehicle(Vehicle(), None, {"": "nothing of the vehicle was used: none was named"})
     name = duty.casefold() if duty.casefold() in (*CYCLE_NAMES, "us") else "wltc3b"
     asked = named_duty(name)
     facts = [fact for fact in teardown.facts if fact.configuration == configuration.id]
@@ -177,19 +193,19 @@ def known_vehicle(
             basis=Basis.SPECIMEN,
         )
     except ValueError as error:
-        return KnownVehicle(Vehicle(), None, (f"nothing of the vehicle was used: {error}",))
+        return KnownVehicle(Vehicle(), None, {"": f"nothing of the vehicle was used: {error}"})
     values = resolved.values
     weight = values["test_mass_kg"] * values["gravity_m_per_s2"]
     a = (weight * values["tyre_coefficient"]).in_unit("N") + values["drag_force_n"]
     c = (0.5 * values["air_density_kg_per_m3"] * values["drag_area_m2"]).in_unit("N.s2/m2") + values[
         "drag_force_c_n_s2_per_m2"
     ]
-    remarks: list[str] = []
+    remarks: dict[str, str] = {}
 
     def stated(words: str, quantity: Quantity) -> Quantity | None:
         if quantity.origin is not Origin.ASSUMED:
             return quantity
-        remarks.append(f"{words} of {owner} was not used: it rests on an assumption")
+        remarks[words] = f"{words} of {owner} was not used: it rests on an assumption"
         return None
 
     b = values["drag_force_b_n_s_per_m"]
@@ -201,23 +217,23 @@ def known_vehicle(
             sheet.quantity("road_load_b") or b,
             sheet.quantity("road_load_c") or c,
         )
-    a_n = stated("road load", a)
-    c_n = None if a_n is None else stated("road load", c)
+    a_n = stated(ROAD_LOAD, a)
+    c_n = None if a_n is None else stated(ROAD_LOAD, c)
     load = None if a_n is None or c_n is None else RoadLoad(a_n, b, c_n)
     # The share of rotating parts is nearly always assumed, and a tenth of it is a thousandth of the mass.
-    mass = stated("mass", values["test_mass_kg"])
+    mass = stated(MASS, values["test_mass_kg"])
     effective = None if mass is None else mass * (1.0 + values["rotating_frac"])
     if effective is not None:
-        remarks.append(f"effective mass {effective.value:.1f} kg: test mass and the share of rotating parts")
+        remarks[MASS] = f"effective mass {effective.value:.1f} kg: test mass and the share of rotating parts"
     return KnownVehicle(
         Vehicle(
             load,
             effective,
-            stated("charging efficiency", values["charging_efficiency_frac"]),
-            stated("pack resistance", values["pack_resistance_ohm"]),
+            stated(EFFICIENCY, values["charging_efficiency_frac"]),
+            stated(RESISTANCE, values["pack_resistance_ohm"]),
         ),
-        stated("usable energy", values["usable_energy_j"]),
-        tuple(remarks),
+        stated(USABLE, values["usable_energy_j"]),
+        remarks,
     )
 
 

@@ -118,13 +118,17 @@ class Trials:
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """A test that measures a quantity. `instead` names measured quantities that make it needless, or nearly so."""
+    """A test that measures a quantity, `words` where it stands for several.
+
+    `instead` names measured quantities that make the test needless, or nearly so.
+    """
 
     quantity: str
     test: str
     caution: str
     instead: tuple[str, ...] = ()
     nearly: str = ""
+    words: str = ""
 
 
 ROAD, HOIST, VOLTAGE = "road", "hoist", "voltage"
@@ -153,7 +157,7 @@ _WAYS = (
         "road load A is measured and holds it, with the drag of the wheels; a spin-down of all four tells them apart",
     ),
     _Way("cg_height", "corner weights with one axle lifted", HOIST, ("lifted_front_mass",)),
-    _Way("corner_mass_front_left", "corner weights", HOIST),
+    _Way("corner_mass_front_left", "corner weights", HOIST, words="corner masses"),
     _Way("usable_energy", "discharge from full to empty", VOLTAGE),
     _Way("charging_efficiency", "charge with a meter at the wall", VOLTAGE),
     _Way("pack_voltage", "discharge", VOLTAGE),
@@ -321,7 +325,7 @@ def _open(facts: Sequence[FactRow]) -> tuple[Open, ...]:
         near = measured.intersection(way.instead)
         if near and (fact is None or not way.nearly):
             continue
-        words = QUANTITY_KINDS[way.quantity].words
+        words = way.words or QUANTITY_KINDS[way.quantity].words
         found.append(Open(words, fact, way.test, way.caution, way.nearly if near else ""))
     return tuple(found)
 
