@@ -83,12 +83,13 @@ PROCESS = Process(
             lambda f: f.wall_thickness_max_m < 0.0005,
         ),
         Limit(
-            "a section above 40 mm stays spongy in a die-casting die; check the reading, or take permanent-mould casting.",
+            "a section above 40 mm stays spongy in a die-casting die; check the reading, or take "
+            "permanent-mould casting.",
             lambda f: f.wall_thickness_max_m > 0.040,
         ),
     ),
     evaluate=evaluate,
-    notes="Heat treatment, straightening and machining are steps of their own. Vacuum counts by the duty structural. Hot "
-    "chambers, quicker for zinc and magnesium, are left out.",
+    notes="Heat treatment, straightening and machining are steps of their own. Vacuum counts by the duty structural. "
+    "Hot chambers, quicker for zinc and magnesium, are left out.",
     sketch="Projected area: the outline along the die's opening direction. Thickest wall: where it dwells longest.",
 )

@@ -44,7 +44,7 @@ PROCESS = Process(
     name="hose_line_assembly",
     title="hose and line assembly",
     family="join",
-    needs=(),
+    needs=("mass_kg",),
     optional=("joint_count", "connector_count", "insert_count", "tube_length_m"),
     choices=(
         Choice("joint", "joints", MappingProxyType({"crimped": "crimped", "brazed": "brazed"})),

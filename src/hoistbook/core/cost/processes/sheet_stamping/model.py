@@ -196,7 +196,10 @@ PROCESS = Process(
         Limit(
             "the draw is too deep: the blank is more than 3.4 times as wide as the cup, beyond three draws (reductions "
             "of 50, 30 and 16 %); check depth, mass and gauge, or take another process.",
-            lambda f: draw_ratio(f) > 2.0 / (0.70 * 0.84),
+            lambda f: (
+                draw_ratio(f) * (1.0 - f.second_reduction_frac) * (1.0 - f.third_reduction_frac)
+                > f.first_draw_ratio
+            ),
         ),
         Limit(
             "too long for this line: a progressive die carries parts of up to 1.2 m, a line up to 4.5 m; choose "
