@@ -1,6 +1,7 @@
 """Kill programs that write into a store, at random moments, and look at what is left.
 
-    python scripts/kill_loads.py [--count 200] [--seed 1] [--parts 300] [--url postgresql://user@host:port] [--json]
+    python scripts/kill_loads.py [--count 200] [--seed 1] [--parts 300] [--only load]
+        [--url postgresql://user@host:port] [--json]
 
 On SQLite, or with --url on that PostgreSQL server. Four kinds of writing are killed with SIGKILL: a corrected workbook
 into a store that holds the vehicle, a first load that also makes the store, a corrected study, a test of the intact
@@ -341,15 +342,15 @@ def write(kind: Kind, place: Place, board: Board) -> dict[str, Any]:
     return found
 
 
-def prepare(kind: Kind, ground: Ground, board: Board, times_run: int) -> None:
+def prepare(kind: Kind, ground: Ground, board: Board, empty: Place, times_run: int) -> None:
     """Make the store that a kind of writing starts from, and see what an undisturbed run does and how long it takes."""
     if kind.before is not None:
         fill = kind.before
-        kind.base = ground.copy()
+        kind.base = ground.copy(empty)
         base = kind.base
 
         def filled() -> Picture:
-            place = open_store(base.folder, create=True, url=base.url)
+            place = open_store(base.folder, url=base.url)
             fill(place)
             held = exact(place)
             close_store()
@@ -479,16 +480,19 @@ def ground_of(server: str) -> Iterator[Ground]:
             ground.close()
 
 
-def run(count: int, seed: int, part_count: int, server: str) -> tuple[list[Kind], list[Killed]]:
+def run(count: int, seed: int, part_count: int, server: str, only: str) -> tuple[list[Kind], list[Killed]]:
     """Kill `count` writings."""
     if server:
         import psycopg  # noqa: F401 - before the forks, so that none of them spends its time on it
     os.environ.pop("DATABASE_URL", None)
     draw, board = random.Random(seed), Board()
     with ground_of(server) as ground:
-        every = kinds(ground.folder, part_count)
+        every = [kind for kind in kinds(ground.folder, part_count) if only in kind.name]
+        empty = ground.copy()
+        answered(lambda: void((open_store(empty.folder, create=True, url=empty.url), close_store())))
+        ground.quiet(empty)
         for kind in every:
-            prepare(kind, ground, board, 1 if count < 50 else 3)
+            prepare(kind, ground, board, empty, 1 if count < 50 else 3)
         # Every kind in turn as often as its weight says, whatever the count.
         turns = [kind for kind in every for _ in range(kind.weight)]
         draw.shuffle(turns)
@@ -504,9 +508,10 @@ def main() -> int:
     parser.add_argument(
         "--url", default="", help="postgresql://user@host:port of a server for databases of the test"
     )
+    parser.add_argument("--only", default="", help="only kinds of writing with this in their name")
     parser.add_argument("--json", action="store_true")
     given = parser.parse_args()
-    every, killed = run(given.count, given.seed, given.parts, given.url)
+    every, killed = run(given.count, given.seed, given.parts, given.url, given.only)
     wrong = [(one.kind, PHASES[one.phase], line) for one in killed for line in one.wrong]
     phases = Counter(PHASES[one.phase] for one in killed)
     evenly = Counter(PHASES[one.phase] for one in killed if not one.aimed)

@@ -42,18 +42,18 @@ def enter(record, code, names):
     return [enter_facts(record, code, [area(float(n))], f"test {n}", "who tests").added for n in names]
 
 
-def read_on(record, code, stop):
-    """Read a vehicle over and over; return the readings seen, each once, and how often was read."""
+def read_on(record, code, stop, turn):
+    """Read a vehicle over and over, saying so each time; return the states of its readings, each once."""
     from hoistbook.services import vehicles
 
-    seen, times = [], 0
+    seen = []
     while not stop.is_set():
         vehicles._held.clear()
         found = [(m.id, m.value.value) for m in vehicles.teardown(record, code).measurements]
-        times += 1
         if found not in seen:
             seen.append(found)
-    return seen, times
+        turn.release()
+    return seen
 
 
 def _program(act, folder, url, ready, go, wait_s, answer):
@@ -125,6 +125,10 @@ def act_on(act, given, record):
 
 def event():
     return _context.Event()
+
+
+def semaphore():
+    return _context.Semaphore(0)
 
 
 @contextmanager
