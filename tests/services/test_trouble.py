@@ -129,6 +129,26 @@ except StoreRefused as refused:
 """
 
 
+def test_a_store_that_cannot_be_written_still_answers(filled):
+    from hoistbook.services.keeping import keep, kept_or_worked_out
+
+    with connection.cursor() as cursor:
+        if filled.database == "sqlite":
+            cursor.execute("PRAGMA page_count")
+            cursor.execute(f"PRAGMA max_page_count = {cursor.fetchone()[0]}")
+            said = "the disk is full"
+        else:
+            name = connection.settings_dict["NAME"]
+            cursor.execute(f"ALTER DATABASE {name} SET default_transaction_read_only = on")
+            said = "read-only transaction"
+    here = filled if filled.database == "sqlite" else open_record(filled.folder)
+    answer = {"text": "x" * 100_000}
+    assert kept_or_worked_out(here, "mass", {"subject": "WHI"}, lambda: answer) == answer
+    with pytest.raises(StoreRefused, match=said):
+        keep(here, "mass", {"subject": "WHI"}, answer, 0.1)
+    assert soundness(here).faults == ()
+
+
 def test_a_server_that_takes_no_writing_is_said(filled, tmp_path):
     only_postgresql(filled)
     before = alike(filled)

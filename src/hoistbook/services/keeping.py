@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
@@ -14,7 +15,7 @@ from typing import Any
 
 import hoistbook
 from hoistbook.services.record import Record, known_code
-from hoistbook.store.problems import Busy
+from hoistbook.store.problems import Busy, StoreRefused
 from hoistbook.store.results import keeping
 
 Json = dict[str, Any]
@@ -135,13 +136,20 @@ def kept_or_worked_out(record: Record, kind: str, inputs: Json, work: Callable[[
         Everything the result depends on; `states` (vehicle code → `record.state_of`) for the vehicles in it.
     work : callable
         Called without arguments where nothing is kept; returns plain JSON values.
+
+    Notes
+    -----
+    Where the store cannot be written the result is handed back all the same, and worked out again the next time.
     """
     known = kept(record, kind, inputs)
     if known is not None:
         return known.value
     start = perf_counter()
     value = work()
-    keep(record, kind, inputs, value, perf_counter() - start)
+    with suppress(
+        StoreRefused
+    ):  # a store that cannot be written, on a full disk or a copy of a server, still answers
+        keep(record, kind, inputs, value, perf_counter() - start)
     return value
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.db import IntegrityError, OperationalError, transaction
 
-from hoistbook.store.place import is_locked
+from hoistbook.store.place import is_locked, said
 from hoistbook.store.problems import Busy
 from hoistbook.store.results.models import Result
 
@@ -28,6 +28,8 @@ def keep(
     ------
     Busy
         Somebody else is writing for too long.
+    StoreRefused
+        The store cannot be written.
     """
     row = Result(
         input_hash=input_hash,
@@ -40,7 +42,7 @@ def keep(
         seconds=seconds,
     )
     try:
-        with transaction.atomic():
+        with said(), transaction.atomic():
             row.save(force_insert=True)
     except IntegrityError:
         if not Result.objects.filter(pk=input_hash).exists():
