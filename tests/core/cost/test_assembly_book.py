@@ -274,6 +274,9 @@ def test_one_bolt_fewer_saves_the_marginal_bolt():
     assert -29.63 < found.mass.value * 1e3 < -29.63 + 1.0
     assert found.money.value == pytest.approx(sum(line.value for _, line in found.lines))
     assert "whether the joint still holds" in found.assumed[-1].text
+    named = {a.field for a in found.assumed}
+    assert {"density_kg_per_m3", "forming_money", "run_down_rev_per_s"} <= named
+    assert "half_turn_count" not in named  # stated here
 
 
 def test_flange_bolt_instead_of_hexagon_and_washer():

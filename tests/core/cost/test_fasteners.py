@@ -57,6 +57,22 @@ def test_diameters_of_m10():
     assert m10.minor_diameter_m * 1e3 == pytest.approx(8.3762, abs=2e-4)
 
 
+@pytest.mark.parametrize(("length_mm", "threaded_mm"), [(100, 26), (125, 26), (150, 32), (220, 45), (20, 20)])
+def test_threaded_length_steps_with_the_nominal_length(length_mm, threaded_mm):
+    # from memory: ISO 888: 2 d + 6 mm, + 6 mm above 125 mm, + 19 mm above 200 mm, never longer than the bolt.
+    assert bolt("ISO 4014", "M10", length_mm).threaded_m * 1e3 == pytest.approx(threaded_mm)
+
+
+@pytest.mark.parametrize(
+    ("diameter_m", "pitch_m", "reason"),
+    [(0.0, 0.001, "diameter_m = 0.0"), (10.0, 1.5, "did you enter millimetres"), (0.01, math.nan, "pitch_m = nan"),
+     (0.002, 0.002, "leaves no core")],
+)  # fmt: skip
+def test_a_thread_names_its_bad_size(diameter_m, pitch_m, reason):
+    with pytest.raises(ValueError, match=reason):
+        Thread(diameter_m, pitch_m)
+
+
 def test_proof_load_of_m10_10_9_from_its_stress_area():
     # computed: proof stress 830 MPa of class 10.9 (published: reprint of ISO 898-1) × 57.99 mm² = 48.13 kN.
     assert 830e6 * TABLES.coarse("M10").stress_area_m2 / 1e3 == pytest.approx(48.13, abs=0.1)

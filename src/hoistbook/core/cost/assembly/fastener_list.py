@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from hoistbook.core.cost.assembly.book import AssemblyBook, fastener_words
 from hoistbook.core.cost.fasteners.designation import Designation, read_designation
-from hoistbook.core.cost.fasteners.mass import fastener_mass
+from hoistbook.core.cost.fasteners.mass import fastener_mass, figure_names
 from hoistbook.core.cost.fasteners.price import FastenerPrice, fastener_price
 from hoistbook.core.cost.fasteners.tables import FastenerTables
 from hoistbook.core.cost.figure_set import FigureSet
@@ -132,6 +132,9 @@ def fastener_list(
     kinds = tuple(sorted({row.text for row in rows}))
     refused = [row for row in rows if row.refused]
     assumed = [a for row in known if row.designation for a in row.designation.assumed]
+    assumed += [
+        a for row in known if row.designation for a in figures.assumed(*figure_names(row.designation.piece))
+    ]
     assumed += [a for row in known if row.price for a in row.price.assumed]
     if refused:
         assumed.append(

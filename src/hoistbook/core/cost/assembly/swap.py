@@ -13,7 +13,7 @@ from hoistbook.core.cost.assembly.tally import Rates
 from hoistbook.core.cost.assembly.times import standard_time
 from hoistbook.core.cost.assembly.work import Counts, Workshop, normal_time
 from hoistbook.core.cost.fasteners.designation import Designation
-from hoistbook.core.cost.fasteners.mass import fastener_mass
+from hoistbook.core.cost.fasteners.mass import fastener_mass, figure_names
 from hoistbook.core.cost.fasteners.price import fastener_price
 from hoistbook.core.cost.figure_set import FigureSet
 from hoistbook.core.cost.money import MoneyBasis, same_basis
@@ -128,19 +128,26 @@ def fixing_cost(
     if rates.money_per_s is None or rates.basis is None:
         msg = "a fixing needs a labour rate with currency and year; pass both in `rates`."
         raise ValueError(msg)
+    shop = workshop.fresh()
     basis = same_basis(rates.basis, prices.basis, "labour rate and fastener prices")
     pieces = [d for d in (fixing.fastener, fixing.nut, fixing.washer) if d is not None]
     mass = total([fastener_mass(d.piece, prices) for d in pieces], [float(fixing.count)] * len(pieces), "kg")
     priced = [fastener_price(d.piece, prices, volume_per_year) for d in pieces]
     bought = total([p.piece_money for p in priced], [float(fixing.count)] * len(pieces), "1")
-    normal = _normal_time(fixing, workshop)
+    normal = _normal_time(fixing, shop)
     standard = standard_time(normal, rates.allowance, rates.form)
     lines = [("fasteners", bought), ("labour", (standard * rates.money_per_s).in_unit("1"))]
     if fixing.feature_money is not None:
         lines.append(("locating features", fixing.feature_money))
     if fixing.feature_mass is not None:
         mass = mass + fixing.feature_mass
-    assumed = tuple(a for d in pieces for a in d.assumed) + tuple(a for p in priced for a in p.assumed)
+    assumed = [
+        *(a for d in pieces for a in d.assumed),
+        *(a for d in pieces for a in prices.assumed(*figure_names(d.piece))),
+        *(a for p in priced for a in p.assumed),
+    ]
+    if shop.figures.asked:
+        assumed += shop.figures.assumed(*sorted(shop.figures.asked))
     return FixingCost(
         mass,
         normal,
