@@ -37,6 +37,7 @@ _WORDS = {
     "freight_money_per_kg": "freight",
     "model_low_frac": "lower end of the band of an uncalibrated model",
     "model_high_frac": "upper end of the band of an uncalibrated model",
+    "battery_money_per_j": "usable energy of a battery pack",
     "wage_money_per_s": "labour, with everything that is paid besides the wage",
     "overhead_frac": "overhead on labour",
     "energy_money_per_j": "energy",
