@@ -42,7 +42,7 @@ def figure_assumption(figure: Figure) -> Assumption:
     """Return a figure as what was assumed, with its printed sentence."""
     band = "" if figure.exact else f" ({figure.low:g} to {figure.high:g})"
     unit = (
-        figure.unit.replace(MONEY, f"{figure.currency} of {figure.year}") if figure.is_money else figure.unit
+        f"{figure.unit.replace(MONEY, figure.currency)} of {figure.year}" if figure.is_money else figure.unit
     )
     shown = "" if unit == "1" else f" {unit}"
     return Assumption(
