@@ -236,7 +236,7 @@ def test_a_bar_is_sawn():
             dict.fromkeys(BRACKET, 0.0),
             "no face, hole, thread or volume",
         ),
-        ("machining", {}, "steel bar, alloy", BRACKET, "metal chosen .* is not that of the part"),
+        ("machining", {}, "steel bar, alloy", BRACKET, "metal chosen .* is not the metal of the part"),
         ("machining", {"metal": "steel"}, "aluminium, die casting", BRACKET, "metal chosen"),
         ("machining", {}, "aluminium, die casting", BRACKET | {"hole_depth_m": 0.3}, "gun-drilled"),
         ("bar_cutting", {}, "steel bar, alloy", {"diameter_m": 0.5}, "a bar above 0.4 m"),

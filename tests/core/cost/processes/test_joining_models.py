@@ -241,6 +241,12 @@ def test_what_is_not_stated_is_taken_as_usual_and_said():
         ("arc_welding", WELD | {"weld_length_m": 0.0, "weld_start_count": 0.0}, "no weld is stated"),
         ("arc_welding", WELD | {"weld_throat_m": 0.02}, "several passes"),
         ("arc_welding", WELD | {"weld_start_count": 800.0}, "shorter than 2 mm each"),
+        ("arc_welding aluminium", WELD, "not the metal of the part"),
+        (
+            "spot_welding aluminium",
+            {"spot_count": 5.0, "wall_thickness_m": 2e-3},
+            "not the metal of the part",
+        ),
         ("spot_welding", {"spot_count": 0.0, "wall_thickness_m": 1e-3}, "no spot is stated"),
         ("spot_welding", {"spot_count": 5.0, "wall_thickness_m": 12e-3}, "does not melt a nugget"),
         ("laser_welding", {"weld_length_m": 0.0}, "no weld is stated"),
@@ -258,16 +264,13 @@ def test_what_is_not_stated_is_taken_as_usual_and_said():
 )
 def test_what_cannot_be_is_refused(name, changed, why):
     material = "copper wire" if "tube_length_m" in changed else STEEL
-    words = refusal(PROCESSES[name], {}, material, **changed)
+    name, _, metal = name.partition(" ")
+    words = refusal(PROCESSES[name], {"metal": metal} if metal else {}, material, **changed)
     assert len(words) == 1
     assert re.search(why, words[0])
 
 
 def test_typical_parts_are_not_refused():
-    for name, base in (
-        ("arc_welding", WELD),
-        ("cable_assembly", CABLE),
-        ("harness_assembly", HARNESS),
-        ("board_assembly", BOARD),
-    ):
+    assert refusal(PROCESSES["arc_welding"], {}, STEEL, **WELD) == []
+    for name, base in (("cable_assembly", CABLE), ("harness_assembly", HARNESS), ("board_assembly", BOARD)):
         assert refusal(PROCESSES[name], {}, "copper wire", **base) == []

@@ -7,6 +7,7 @@ from types import MappingProxyType
 import numpy as np
 
 from hoistbook.core.cost.formulas import welding
+from hoistbook.core.cost.metals import WRONG_METAL
 from hoistbook.core.cost.process import Choice, Fields, Limit, Operation, Process, Stage
 from hoistbook.core.cost.processes.arc_welding.data import FIGURES
 
@@ -66,6 +67,7 @@ PROCESS = Process(
     ),
     figures=FIGURES,
     limits=(
+        WRONG_METAL,
         Limit("no weld is stated; measure the beads, or drop the step.", lambda f: f.weld_length_m <= 0.0),
         Limit(
             "a throat above 12 mm takes several passes, which this model does not know; check the reading.",

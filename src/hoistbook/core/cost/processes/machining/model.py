@@ -19,13 +19,13 @@ from hoistbook.core.cost.formulas.cutting import (
     tapping_s,
     taylor_life_s,
 )
+from hoistbook.core.cost.metals import WRONG_METAL
 from hoistbook.core.cost.process import Choice, Fields, Limit, Operation, Process, Stage
 from hoistbook.core.cost.processes.machining.data import FIGURES
 
 Flags = NDArray[np.bool_]
 _POINT_RAD = math.radians(118.0)
 _MACHINES = {"3 axes": "machining centre", "5 axes": "machining centre, 5 axes", "lathe": "lathe"}
-_LIGHT_KG_PER_M3 = 5_000.0  # between aluminium and iron
 
 
 def evaluate(f: Fields) -> Operation:
@@ -121,11 +121,6 @@ def _nothing(f: Fields) -> Flags:
     return f.machined_face_count + f.hole_count + f.thread_count + f.machined_volume_m3 <= 0.0
 
 
-def _other_metal(f: Fields) -> Flags:
-    light = f.material_density_kg_per_m3 < _LIGHT_KG_PER_M3
-    return light if f.choice("metal") != "aluminium" else ~light
-
-
 PROCESS = Process(
     name="machining",
     title="machining",
@@ -179,11 +174,7 @@ PROCESS = Process(
         Limit(
             "no face, hole, thread or volume to machine is stated; count them, or drop the step.", _nothing
         ),
-        Limit(
-            "the metal chosen for the cutting data is not that of the part; choose aluminium, steel or iron by its "
-            "density.",
-            _other_metal,
-        ),
+        WRONG_METAL,
         Limit(
             "a hole deeper than 20 diameters is gun-drilled, which this model does not know; check the depth.",
             lambda f: (f.hole_depth_m > 20.0 * f.hole_diameter_m) & (f.hole_count > 0.0),

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoistbook.core.cost.formulas import welding
+from hoistbook.core.cost.metals import WRONG_METAL
 from hoistbook.core.cost.process import Choice, Fields, Limit, Operation, Process, Stage
 from hoistbook.core.cost.processes.spot_welding.data import FIGURES
 
@@ -57,6 +58,7 @@ PROCESS = Process(
     choices=(Choice("metal", "metal", MappingProxyType({"steel": "steel", "aluminium": "aluminium"})),),
     figures=FIGURES,
     limits=(
+        WRONG_METAL,
         Limit("no spot is stated; count them, or drop the step.", lambda f: f.spot_count <= 0.0),
         Limit(
             "the current stated does not melt a nugget in sheets this thick; check the thickness, or state "
