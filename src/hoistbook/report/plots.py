@@ -5,10 +5,12 @@ A template draws them with the classes of the pages, so one drawing serves both 
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
+from hoistbook.core.arrays import Array
 from hoistbook.core.quantities.printing import text
 from hoistbook.report.lettering import printable, text_width
 from hoistbook.report.scale import Scale
@@ -54,9 +56,9 @@ class Axis:
 
 @dataclass(frozen=True, slots=True)
 class Tick:
-    """A round value on an axis: its place and its lettering."""
+    """A round value on an axis: its place in px, as it is written into the drawing, and its lettering."""
 
-    place: float
+    at: str
     words: str
 
 
@@ -70,7 +72,10 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class Plot:
-    """A plot: frame in px, ticks, strokes. `zero` is the height of the zero line where it runs through the plot."""
+    """A plot: frame in px, ticks, strokes; `grid` and `marks` are paths of the lines behind and of the ticks below.
+
+    `zero` is the height of the zero line where it runs through the plot.
+    """
 
     title: str
     width: float
@@ -82,6 +87,8 @@ class Plot:
     x_title: str
     x_ticks: tuple[Tick, ...]
     y_ticks: tuple[Tick, ...]
+    grid: str
+    marks: str
     strokes: tuple[Stroke, ...]
     zero: float | None
     words: str
@@ -128,19 +135,20 @@ def plot(
     -----
     The vertical axis starts at 0 where all values are positive and reach down to less than half of the largest.
     """
-    finite = [pair for trace in traces for pair in _points(trace)]
-    if not finite:
+    drawn = [(trace, edges) for trace in traces if len((edges := _edges(trace))[0])]
+    if not drawn:
         return None
-    across = _ends([point[0] for point in finite], x)
-    up = _ends([point[1] for point in finite], y, room=_ROOM)
+    across = _ends(np.concatenate([edges[0] for _, edges in drawn]), x)
+    up = _ends(np.concatenate([edge for _, edges in drawn for edge in edges[1:]]), y, room=_ROOM)
     top, bottom = _TOP, height - (_FOOT if with_x else _GAP)
     upright = Scale(up[0], up[1], 0.0, bottom - top)
     values, places = upright.ticks(_APART_Y if upright.right >= SLIM else _APART_SLIM)
-    y_ticks = tuple(Tick(bottom - upright(value), _number(value, places)) for value in values)
+    y_ticks = tuple(Tick(f"{bottom - upright(value):.1f}", _number(value, places)) for value in values)
     left = max((text_width(tick.words, CAPTION) for tick in y_ticks), default=0.0) + 8.0
     level = Scale(across[0], across[1], max(left, 44.0), width - _RIGHT)
     x_values, x_places = level.ticks(_APART_X)
-    strokes = tuple(_stroke(trace, level, upright, bottom) for trace in traces if _points(trace))
+    x_ticks = tuple(Tick(f"{level(value):.1f}", _number(value, x_places)) for value in x_values)
+    strokes = tuple(_stroke(trace, edges, level, upright, bottom) for trace, edges in drawn)
     return Plot(
         printable(title or y.title),
         width,
@@ -150,8 +158,10 @@ def plot(
         top,
         bottom,
         printable(x.title) if with_x else "",
-        tuple(Tick(level(value), _number(value, x_places)) for value in x_values),
+        x_ticks,
         y_ticks,
+        "".join(f"M{level.left:.1f} {tick.at}H{level.right:.1f}" for tick in y_ticks),
+        "".join(f"M{tick.at} {bottom:.1f}v4" for tick in x_ticks),
         strokes,
         bottom - upright(0.0) if up[0] < 0.0 < up[1] else None,
         printable(words),
@@ -167,18 +177,24 @@ def _number(value: float, places: int) -> str:
     return text(value) if places == 0 else f"{value:.{places}f}".replace("-", "−")
 
 
-def _points(trace: Trace) -> list[tuple[float, float]]:
-    edges = (trace.y, trace.high) if trace.high else (trace.y,)
-    return [
-        (a, b)
-        for edge in edges
-        for a, b in zip(trace.x, edge, strict=True)
-        if a is not None and b is not None and math.isfinite(a) and math.isfinite(b)
-    ]
+def _edges(trace: Trace) -> tuple[Array, ...]:
+    """Places and heights of a trace, and the upper edge of a band.
+
+    Lines keep their gaps as NaN; dots and bands have only places where everything is there. Empty where nothing is.
+    """
+    columns = [np.array(values, dtype=np.float64) for values in (trace.x, trace.y, trace.high) if len(values)]
+    there = (
+        np.logical_and.reduce([np.isfinite(column) for column in columns]) if columns else np.array([False])
+    )
+    if not there.any():
+        return (np.empty(0),)
+    if trace.kind in (LINE, BROAD, DASHED):
+        return tuple(np.where(there, column, np.nan) for column in columns)
+    return tuple(column[there] for column in columns)
 
 
-def _ends(values: Sequence[float], axis: Axis, room: float = 0.0) -> tuple[float, float]:
-    least, most = min(values), max(values)
+def _ends(values: Array, axis: Axis, room: float = 0.0) -> tuple[float, float]:
+    least, most = float(np.nanmin(values)), float(np.nanmax(values))
     low = axis.low if axis.low is not None else 0.0 if 0.0 <= least < 0.5 * most else least
     high = axis.high if axis.high is not None else most
     if high - low <= _FLAT * max(abs(low), abs(high), 1.0):
@@ -191,26 +207,20 @@ def _ends(values: Sequence[float], axis: Axis, room: float = 0.0) -> tuple[float
     )
 
 
-def _stroke(trace: Trace, level: Scale, upright: Scale, bottom: float) -> Stroke:
-    def pen(a: float, b: float) -> str:
-        return f"{level(a):.1f} {bottom - upright(b):.1f}"
+def _stroke(trace: Trace, edges: tuple[Array, ...], level: Scale, upright: Scale, bottom: float) -> Stroke:
+    def pens(edge: Array) -> list[str]:
+        places = zip(_placed(level, edges[0]), (bottom - _placed(upright, edge)).tolist(), strict=True)
+        return [f"{a:.1f} {b:.1f}" for a, b in places]
 
     if trace.kind == STRIP:
-        there = [
-            (a, low, high)
-            for a, low, high in zip(trace.x, trace.y, trace.high, strict=True)
-            if a is not None and low is not None and high is not None
-        ]
-        edge = [pen(a, high) for a, _, high in there] + [pen(a, low) for a, low, _ in reversed(there)]
-        return Stroke(trace.kind, f"M{'L'.join(edge)}Z")
+        return Stroke(trace.kind, f"M{'L'.join([*pens(edges[2]), *reversed(pens(edges[1]))])}Z")
     if trace.kind in (DOTS, RINGS):
         # A line of no length with round ends is a dot, and all of them are one path.
-        return Stroke(trace.kind, "".join(f"M{pen(a, b)}h0" for a, b in _points(trace)))
-    path, open_ = [], False
-    for a, b in zip(trace.x, trace.y, strict=True):
-        if a is None or b is None or not (math.isfinite(a) and math.isfinite(b)):
-            open_ = False
-            continue
-        path.append(f"{'L' if open_ else 'M'}{pen(a, b)}")
-        open_ = True
-    return Stroke(trace.kind, "".join(path))
+        return Stroke(trace.kind, "".join(f"M{pen}h0" for pen in pens(edges[1])))
+    stretches = "".join(f"{'|' if pen.startswith('nan') else pen}L" for pen in pens(edges[1])).split("|")
+    return Stroke(trace.kind, "".join(f"M{one.strip('L')}" for one in stretches if one.strip("L")))
+
+
+def _placed(scale: Scale, values: Array) -> Array:
+    """Places of many values at once. [px]"""
+    return scale.left + (values - scale.low) / (scale.high - scale.low) * (scale.right - scale.left)

@@ -78,7 +78,7 @@ def shown(name: object) -> SafeString:
 
 
 def _breakable(text_: str) -> SafeString:
-    if len(text_) <= LONG:
+    if all(len(word) <= LONG for word in text_.split(" ")):
         return format_html("{}", text_)
     words = (
         [word] if len(word) <= LONG else [word[at : at + LONG // 2] for at in range(0, len(word), LONG // 2)]
