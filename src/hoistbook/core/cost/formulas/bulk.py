@@ -44,7 +44,7 @@ def forging_force_n(shape_factor: Array, flow_stress: Array, area_m2: Array) -> 
     ------
     published: M. P. Groover, eq. 18.16 and 18.18; shape factors 6, 8, 10 of table 18.1 from memory.
     """
-    return shape_factor * flow_stress * area_m2
+    return (shape_factor * flow_stress) * area_m2
 
 
 def flash_thickness_m(volume_m3: Array) -> Array:

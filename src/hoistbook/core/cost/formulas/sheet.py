@@ -23,7 +23,7 @@ def blanking_force_n(shear_strength_pa: Array, thickness_m: Array, cut_length_m:
     ------
     published: M. P. Groover, Fundamentals of Modern Manufacturing, eq. 19.4.
     """
-    return shear_strength_pa * thickness_m * cut_length_m
+    return shear_strength_pa * (thickness_m * cut_length_m)
 
 
 def punch_diameter_m(blank_diameter_m: Array, clearance_frac: Array, thickness_m: Array) -> Array:
@@ -52,7 +52,7 @@ def bending_force_n(
     ------
     published: M. P. Groover, eq. 19.8.
     """
-    return bend_constant * tensile_strength_pa * width_m * thickness_m**2 / opening_m
+    return (bend_constant * tensile_strength_pa) * (width_m * thickness_m**2) / opening_m
 
 
 def bend_allowance_m(angle_rad: Array, radius_m: Array, thickness_m: Array) -> Array:
@@ -99,7 +99,7 @@ def drawing_force_n(
     published: M. P. Groover, eq. 19.12.
     """
     ratio = blank_diameter / punch_diameter
-    found: Array = np.pi * punch_diameter * thickness_m * tensile_strength_pa * (ratio - 0.7)
+    found: Array = tensile_strength_pa * (np.pi * punch_diameter * thickness_m * (ratio - 0.7))
     return found
 
 
@@ -137,28 +137,34 @@ def hand_fed_s(length_m: Array, width_m: Array) -> Array:
     return 3.8 + 0.11 * 100.0 * (length_m + width_m)
 
 
-def bending_die_h(
-    length_m: Array, width_m: Array, depth_m: Array, bend_length_m: Array, bends: Array
-) -> Array:
-    """Hours that a bending die takes: (18 + 0.023 L W)(0.9 + 0.02 D) + 0.68 Lb + 5.8 Nb, in cm and cm2. [h]
+def forming_die_h(area_m2: Array, depth_m: Array) -> Array:
+    """Hours that a die takes by its size: (18 + 0.023 L W)(0.9 + 0.02 D), in cm2 and cm. [h]
 
     Source
     ------
     from memory: Boothroyd, Dewhurst, Knight, sec. 9.2.3.
     """
-    area_cm2 = 1e4 * length_m * width_m
-    size = (18.0 + 0.023 * area_cm2) * (0.9 + 0.02 * 100.0 * depth_m)
-    return size + 0.68 * 100.0 * bend_length_m + 5.8 * bends
+    return (18.0 + 230.0 * area_m2) * (0.9 + 2.0 * depth_m)
 
 
-def piercing_die_h(length_m: Array, width_m: Array) -> Array:
+def bending_die_h(bend_length_m: Array, bends: Array) -> Array:
+    """Hours that bends add to a die of its size: 0.68 Lb + 5.8 Nb, Lb in cm. [h]
+
+    Source
+    ------
+    from memory: Boothroyd, Dewhurst, Knight, sec. 9.2.3.
+    """
+    return 68.0 * bend_length_m + 5.8 * bends
+
+
+def piercing_die_h(area_m2: Array) -> Array:
     """Hours that a piercing die takes without its cutting elements: 23 + 0.03 L W, in cm2. [h]
 
     Source
     ------
     from memory: Boothroyd, Dewhurst, Knight, sec. 9.2.
     """
-    return 23.0 + 0.03 * 1e4 * length_m * width_m
+    return 23.0 + 300.0 * area_m2
 
 
 def tube_section_modulus_m3(diameter_m: Array, wall_m: Array) -> Array:

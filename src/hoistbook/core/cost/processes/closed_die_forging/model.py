@@ -38,19 +38,21 @@ def evaluate(f: Fields) -> Operation:
     density = f.material_density_kg_per_m3
     allowance = density * f.machined_volume_m3
     forged = f.mass_kg + allowance
-    thickness = flash_thickness_m(forged / density)
-    land = thickness * flash_land_ratio(forged / density)
-    outline = f.outline_frac * 2.0 * np.sqrt(np.pi * f.projected_area_m2)
-    flash = density * outline * thickness * (land + f.gutter_m)
+    volume = f.mass_kg / density + f.machined_volume_m3
+    thickness = flash_thickness_m(volume)
+    land = thickness * flash_land_ratio(volume)
+    outline = f.outline_frac * (2.0 * np.sqrt(np.pi * f.projected_area_m2))
+    flash = density * thickness * (land + f.gutter_m) * outline
     heated = (forged + flash) / (1.0 - f.scale_frac)
     bar = heated / (1.0 - f.bar_loss_frac)
+    heat = heated * f.heat_j_per_kg
     area = parts * (f.projected_area_m2 + outline * land)
     size = (f.projected_area_m2 / _REFERENCE_AREA_M2) ** f.die_exponent
     return Operation(
         stages=(
-            Stage("blows", f.blow_count * f.blow_s / parts),
+            Stage("blows", (f.blow_count * f.blow_s) / parts),
             Stage("handling", f.handling_s / parts),
-            Stage("heating", heated * f.heat_j_per_kg / f.heater_w, beside=True),
+            Stage("heating", heat / f.heater_w, beside=True),
         ),
         machine="forging press",
         machine_size=forging_force_n(f.shape_factor, f.flow_stress_pa, area),
@@ -60,8 +62,8 @@ def evaluate(f: Fields) -> Operation:
         gross_kg=bar - allowance,
         returned_kg=flash + f.bar_loss_frac * bar,
         recycled_frac=f.material_scrap_credit_frac,
-        heat_j=heated * f.heat_j_per_kg,
-        tools=f.die_money * f.shape_die_frac * size * parts**f.parts_exponent,
+        heat_j=heat,
+        tools=(f.die_money * f.shape_die_frac * parts**f.parts_exponent) * size,
         tool_life=f.die_life * parts,
     )
 

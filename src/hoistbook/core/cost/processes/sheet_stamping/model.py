@@ -14,6 +14,7 @@ from hoistbook.core.cost.formulas.sheet import (
     blanking_force_n,
     cup_diameter_m,
     drawing_force_n,
+    forming_die_h,
     hand_fed_s,
     piercing_die_h,
 )
@@ -25,42 +26,48 @@ _REFERENCE_AREA_M2 = 0.5
 
 @dataclass(frozen=True, slots=True)
 class _Blank:
-    """Sheet of one part: sides of its box, area of the part laid flat, draws, stations."""
+    """Sheet of one part: its box, the round cup that stands for it, draws, stations."""
 
+    box_m2: Array
     length_m: Array
     width_m: Array
-    developed_m2: Array
     cup_m: Array
     disc_m: Array
     draws: Array
     stations: Array
 
 
+def developed_m2(f: Fields) -> Array:
+    """Area of the part laid flat: m/(rho t). [m^2]
+
+    Source
+    ------
+    first principles.
+    """
+    return f.mass_kg / f.wall_thickness_m / f.material_density_kg_per_m3
+
+
 def draw_ratio(f: Fields) -> Array:
     """Blank over cup diameter of the round cup with the surface and depth of the part. [1]"""
-    developed = f.mass_kg / (f.material_density_kg_per_m3 * f.wall_thickness_m)
-    ratio: Array = np.sqrt(4.0 * developed / np.pi) / cup_diameter_m(developed, f.draw_depth_m)
+    developed = developed_m2(f)
+    ratio: Array = np.sqrt(4.0 / np.pi * developed) / cup_diameter_m(developed, f.draw_depth_m)
     return ratio
 
 
 def _blank(f: Fields) -> _Blank:
-    developed = f.mass_kg / (f.material_density_kg_per_m3 * f.wall_thickness_m)
-    box = f.length_m * f.width_m
-    grown = np.sqrt(np.maximum(box, developed / f.fill_frac) / box)
-    disc = np.sqrt(4.0 * developed / np.pi)
+    developed = developed_m2(f)
+    envelope = f.length_m * f.width_m
+    box = np.maximum(envelope, developed / f.fill_frac)
+    grown = np.sqrt(box / envelope)
+    disc = np.sqrt(4.0 / np.pi * developed)
     cup = cup_diameter_m(developed, f.draw_depth_m)
     ratio = disc / cup
     second = f.first_draw_ratio / (1.0 - f.second_reduction_frac)
     more = np.where(ratio > f.first_draw_ratio, 1.0, 0.0) + np.where(ratio > second, 1.0, 0.0)
     draws = np.where(f.draw_depth_m > 0.0, 1.0 + more, 0.0)
     # Cutting out and one more cut or restrike are always there.
-    stations = (
-        2.0
-        + np.ceil(f.hole_count / f.holes_per_station)
-        + np.ceil(f.bend_count / f.bends_per_station)
-        + draws
-    )
-    return _Blank(f.length_m * grown, f.width_m * grown, developed, cup, disc, draws, stations)
+    flat = np.ceil(f.hole_count / f.holes_per_station) + np.ceil(f.bend_count / f.bends_per_station)
+    return _Blank(box, f.length_m * grown, f.width_m * grown, cup, disc, draws, 2.0 + flat + draws)
 
 
 def _forces(f: Fields, blank: _Blank) -> tuple[Array, Array, Array]:
@@ -71,19 +78,17 @@ def _forces(f: Fields, blank: _Blank) -> tuple[Array, Array, Array]:
         f.bend_constant, f.material_tensile_strength_pa, f.bend_length_m, f.wall_thickness_m, opening
     )
     full = drawing_force_n(blank.cup_m, blank.disc_m, f.wall_thickness_m, f.material_tensile_strength_pa)
-    draw = np.where(f.draw_depth_m > 0.0, full, 0.0)
-    return cut, bend, draw
+    return cut, bend, np.where(f.draw_depth_m > 0.0, full, 0.0)
 
 
 def _die_hours(f: Fields, blank: _Blank) -> Array:
     """Hours of the single dies that make the part. [h]"""
-    length, width = blank.length_m, blank.width_m
     cutting = (
-        piercing_die_h(length, width) + f.hole_die_h * f.hole_count + f.contour_die_h_per_m * f.cut_length_m
+        piercing_die_h(blank.box_m2) + f.hole_die_h * f.hole_count + f.contour_die_h_per_m * f.cut_length_m
     )
-    bending = bending_die_h(length, width, f.draw_depth_m, f.bend_length_m, f.bend_count)
-    drawing = bending_die_h(length, width, f.draw_depth_m, 0.0 * length, 0.0 * length)
-    found: Array = cutting + np.where(f.bend_count > 0.0, bending, 0.0) + blank.draws * drawing
+    bent = np.where(f.bend_count > 0.0, 1.0, 0.0)
+    bends = bending_die_h(f.bend_length_m, f.bend_count) * bent
+    found: Array = cutting + bends + (bent + blank.draws) * forming_die_h(blank.box_m2, f.draw_depth_m)
     return found
 
 
@@ -106,28 +111,29 @@ def evaluate(f: Fields) -> Operation:
     blank = _blank(f)
     parts = np.maximum(f.cavity_count, 1.0)
     bridge = np.maximum(f.bridge_per_thickness * f.wall_thickness_m, f.bridge_min_m)
-    binder = 1.0 + np.where(f.draw_depth_m > 0.0, f.binder_frac, 0.0)
+    lost = (1.0 + np.where(f.draw_depth_m > 0.0, f.binder_frac, 0.0)) * (1.0 + f.coil_loss_frac)
+    margin = 2.0 * f.die_margin_m
     pitch = blank.width_m + bridge
     strip = blank.length_m + 2.0 * bridge + f.carrier_m
-    sheet = f.material_density_kg_per_m3 * f.wall_thickness_m
-    gross = sheet * pitch * strip * binder * (1.0 + f.coil_loss_frac)
+    station = pitch * strip
+    gross = (f.material_density_kg_per_m3 * lost) * f.wall_thickness_m * station
     cut, bend, draw = _forces(f, blank)
-    across = parts * strip + 2.0 * f.die_margin_m
+    across = parts * strip + margin
     if line == "hand-fed":
         force = f.force_reserve_frac * np.maximum(np.maximum(cut, bend), draw)
-        bed = (pitch + 2.0 * f.die_margin_m) * across
+        bed = (pitch + margin) * across
         hits = blank.stations * hand_fed_s(f.length_m, f.width_m)
         stages: tuple[Stage, ...] = (Stage("hits, fed by hand", hits / parts),)
     else:
-        force = f.force_reserve_frac * parts * (cut + bend + draw)
+        force = (f.force_reserve_frac * parts) * (cut + bend + draw)
         if line == "tandem":
-            bed = blank.stations * (pitch + 2.0 * f.die_margin_m) * across
+            bed = blank.stations * (pitch + margin) * across
         else:
-            bed = (blank.stations * pitch + 2.0 * f.die_margin_m) * across
-        feeding = 2.0 * pitch / f.feed_m_per_s if line == "progressive" else 0.0 * pitch
+            bed = (blank.stations * pitch + margin) * across
+        stroke = np.maximum(f.stroke_s, 2.0 / f.feed_m_per_s * pitch) if line == "progressive" else f.stroke_s
         stages = (
-            Stage("stroke and feed", np.maximum(f.stroke_s, feeding) / parts),
-            Stage("draw", 2.0 * f.draw_depth_m / f.draw_m_per_s / parts),
+            Stage("stroke and feed", stroke / parts),
+            Stage("draw", 2.0 * f.draw_depth_m / parts / f.draw_m_per_s),
         )
     return Operation(
         stages=stages,
@@ -139,7 +145,7 @@ def evaluate(f: Fields) -> Operation:
         gross_kg=gross,
         returned_kg=gross - f.mass_kg,
         recycled_frac=f.material_scrap_credit_frac,
-        tools=_tools(f, blank, pitch * strip) * f.visible_die_frac * parts**f.parts_exponent,
+        tools=_tools(f, blank, station) * (f.visible_die_frac * parts**f.parts_exponent),
         tool_life=f.die_life * parts,
     )
 
@@ -148,13 +154,14 @@ def _tools(f: Fields, blank: _Blank, station_m2: Array) -> Array:
     """Price of the dies for one part per stroke. [money]"""
     line = f.choice("line")
     if line in ("transfer", "tandem"):
-        size = (blank.length_m * blank.width_m / _REFERENCE_AREA_M2) ** f.operation_die_exponent
-        return blank.stations * f.operation_die_money * size
-    hours = 3600.0 * f.tool_shop_money_per_s * _die_hours(f, blank)
-    plates = f.die_set_money_per_m2 * blank.stations * station_m2
+        size = (blank.box_m2 / _REFERENCE_AREA_M2) ** f.operation_die_exponent
+        return blank.stations * size * f.operation_die_money
+    hours = (3600.0 * f.production_die_frac * f.tool_shop_money_per_s) * _die_hours(f, blank)
+    plates = (f.production_die_frac * f.die_set_money_per_m2) * blank.stations * station_m2
+    base = f.production_die_frac * f.die_set_money
     if line == "hand-fed":
-        return (hours + blank.stations * f.die_set_money + plates) * f.production_die_frac
-    return (f.progressive_die_frac * hours + f.die_set_money + plates) * f.production_die_frac
+        return hours + blank.stations * base + plates
+    return f.progressive_die_frac * hours + base + plates
 
 
 def _too_long(f: Fields) -> Array:
