@@ -116,6 +116,21 @@ def test_cup_of_the_textbook_has_its_measures():
     assert (0.138 - cup) / 0.138 == pytest.approx(0.4565, abs=5e-5)
 
 
+@given(st.floats(0.005, 1.0), st.floats(0.0, 0.5))
+def test_cup_has_the_surface_it_was_made_from(diameter, depth):
+    # first principles: floor and wall of a round cup.
+    surface = math.pi * (0.25 * diameter**2 + diameter * depth)
+    assert sheet.cup_diameter_m(surface, depth) == pytest.approx(diameter, rel=1e-9)
+
+
+def test_hours_of_dies():
+    # computed by hand, coefficients from memory (Boothroyd, Dewhurst, Knight ch. 9): 40 x 25 cm, 3 cm deep: 41.0 x
+    # 0.96 = 39.36 h; 30 cm of bends in 4 lines 43.6 h; piercing 53 h.
+    assert sheet.forming_die_h(0.10, 0.03) == pytest.approx(39.36, rel=1e-12)
+    assert sheet.bending_die_h(0.30, 4.0) == pytest.approx(43.6, rel=1e-12)
+    assert sheet.piercing_die_h(0.10) == pytest.approx(53.0, rel=1e-12)
+
+
 def test_drawing_and_holding_forces():
     # published: Groover example 19.4: the cup of example 19.3, TS 300, Y 175 MPa, Rd 6 mm: 193,396 and 86,824 N.
     drawing = sheet.drawing_force_n(0.075, 0.138, 0.0024, 300.0 * MPA)

@@ -131,6 +131,14 @@ def test_metal_bought_is_metal_kept_sold_or_lost(name):
     assert -1e-9 <= lost <= 0.10 * step.gross_kg
 
 
+def test_line_waits_for_lasers_only_where_trimming_is_in_line():
+    # computed: 3.2 m at 0.17 m/s, 14 holes of 1.25 s and 5 s for the table are 41.32 s, by three cells 13.775 s.
+    apart, in_line = (costed("press_hardening", {"trimming": way}).steps[0] for way in ("apart", "in line"))
+    assert in_line.pace_s == pytest.approx(13.775, abs=5e-4)
+    assert in_line.limits == "laser"
+    assert apart.pace_s < in_line.pace_s
+
+
 def test_cups_beyond_the_first_draw_take_more_stations():
     # published: Groover sec. 19.3.2: 2.0 in the first draw, reductions of 30 and 16 % in the next ones. A tandem line
     # pays a die per station: the price of the tools steps up by one die when the ratio passes 2.0 and 2.86.

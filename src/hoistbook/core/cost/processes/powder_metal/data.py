@@ -8,8 +8,8 @@ _GROOVER = "M. P. Groover, Fundamentals of Modern Manufacturing"
 FIGURES = (
     *by_option(
         "metal", "pressing_pa", "pressure on the powder", "Pa",
-        {"iron": (600e6, 400e6, 700e6), "aluminium": (150e6, 70e6, 250e6)}, "published",
-        f"{_GROOVER}, sec. 15.3.2: 70 MPa (aluminium) to 700 MPa (iron and steel); values within common practice",
+        {"iron": (600e6, 400e6, 700e6), "aluminium": (150e6, 70e6, 250e6)}, "common practice",
+        f"none within the ends that {_GROOVER}, sec. 15.3.2 states: 70 MPa (aluminium) to 700 MPa (iron and steel)",
     ),
     *by_option(
         "metal", "density_frac", "density over that of the solid metal", "1",

@@ -66,6 +66,8 @@ FIGURES = (
            f"{_GROOVER}, sec. 19.3; limits common practice"),
     Figure("third_reduction_frac", "reduction of the third draw", "1", 0.16, 0.13, 0.16, "published",
            f"{_GROOVER}, sec. 19.3; limits common practice"),
+    Figure("yield_frac", "yield strength over tensile strength", "1", 0.6, 0.5, 0.8, *TRADE),
+    Figure("die_radius_per_thickness", "radius of the drawing die over the gauge", "1", 6.0, 4.0, 10.0, *TRADE),
     Figure("force_reserve_frac", "press force over the force of all stations", "1", 1.25, 1.2, 1.3, *TRADE),
     Figure("bed_pa", "press force per area of its bed", "Pa", 1.0e6, 0.8e6, 1.4e6, "common practice",
            "none: presses of 250, 600 and 1500 t have beds of about 2.6, 6.4 and 13 m2"),

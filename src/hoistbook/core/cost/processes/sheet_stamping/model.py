@@ -16,6 +16,7 @@ from hoistbook.core.cost.formulas.sheet import (
     drawing_force_n,
     forming_die_h,
     hand_fed_s,
+    holding_force_n,
     piercing_die_h,
 )
 from hoistbook.core.cost.process import Choice, Fields, Limit, Operation, Process, Stage
@@ -78,7 +79,14 @@ def _forces(f: Fields, blank: _Blank) -> tuple[Array, Array, Array]:
         f.bend_constant, f.material_tensile_strength_pa, f.bend_length_m, f.wall_thickness_m, opening
     )
     full = drawing_force_n(blank.cup_m, blank.disc_m, f.wall_thickness_m, f.material_tensile_strength_pa)
-    return cut, bend, np.where(f.draw_depth_m > 0.0, full, 0.0)
+    yielding, radius = (
+        f.yield_frac * f.material_tensile_strength_pa,
+        f.die_radius_per_thickness * f.wall_thickness_m,
+    )
+    holding = holding_force_n(blank.cup_m, blank.disc_m, f.wall_thickness_m, yielding, radius)
+    # The formula is printed without the quarter of a circle's area. A shallow part has no ring left to hold.
+    held = np.maximum(0.25 * holding, 0.0)
+    return cut, bend, np.where(f.draw_depth_m > 0.0, full + held, 0.0)
 
 
 def _die_hours(f: Fields, blank: _Blank) -> Array:
@@ -100,7 +108,7 @@ def evaluate(f: Fields) -> Operation:
     The part laid flat has the area m/(rho t). Its box is the envelope, or where that is too small the flat area
     over the share of a box that parts fill; bridges, carrier and binder come on top. Draw depth and flat area give
     the round cup of equal surface, and with it ratio, force and number of draws. Press force is that of all
-    stations together with a reserve, and no smaller than the presses that have such a bed.
+    stations together, blank holder included, with a reserve, and no smaller than the presses that have such a bed.
 
     Source
     ------
