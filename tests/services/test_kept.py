@@ -51,7 +51,8 @@ def test_history_of_a_part_a_fact_a_function(record, load):
     load(with_row("parts", 1, count=3))
     assert told(record, "A1")[1] == ("Bo", [("superseded", "A1", (("count", "2", "3"),))])
     names = [name for _, lines in told(record, "A1") for _, name, _ in lines]
-    assert names == ["A1", "J1", "R1", "A1"]
+    made = ["A1 / 1", "A1 / 2", "A1 / moves against it in use"]  # steps of its route, and why it is a part
+    assert names == ["A1", "J1", "R1", *made, "A1"]
     ((_, facts),) = told(record, "drag area")
     assert [(event, fields[0][2].replace("\u202f", " ")) for event, _, fields in facts] == [
         ("added", "1.200 ± 0.040 m²")
