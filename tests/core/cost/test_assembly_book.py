@@ -279,6 +279,17 @@ def test_one_bolt_fewer_saves_the_marginal_bolt():
     assert "half_turn_count" not in named  # stated here
 
 
+def test_a_swap_takes_the_errors_of_its_place_once():
+    found = swap(
+        fixing("M8x25 flange hex 13", 3), fixing("M8x25 flange hex 13", 2), packaged(), PRICES, RATES
+    )
+    before = found.old.standard_s
+    # first principles: before and after are off by the same factor, so the difference is no less sure in proportion.
+    assert found.standard_s.standard_uncertainty / abs(found.standard_s.value) < 1.3 * (
+        before.standard_uncertainty / before.value
+    )
+
+
 def test_flange_bolt_instead_of_hexagon_and_washer():
     washer = read_designation("Washer M10", TABLES)
     found = swap(

@@ -177,6 +177,23 @@ def test_heavy_flange_against_plain_hexagon():
     assert more * 1e3 == pytest.approx(9.77, rel=0.06)
 
 
+@pytest.mark.parametrize(
+    ("size", "mass_g"),
+    # computed: the same solid in an independent script, all sizes of ISO 4032.
+    [
+        ("M5", 1.426),
+        ("M6", 2.547),
+        ("M8", 5.492),
+        ("M10", 10.112),
+        ("M12", 15.493),
+        ("M14", 24.955),
+        ("M16", 37.256),
+    ],
+)
+def test_hexagon_nuts_of_all_sizes(size, mass_g):
+    assert grams(Nut(TABLES.coarse(size), TABLES.nut("ISO 4032", size))) == pytest.approx(mass_g, rel=1e-3)
+
+
 def test_flange_nuts_and_washers():
     # computed: ISO 4161 upper bound (no countersink) 13.25 and 52.8 g; ISO 7089 M8 π/4 (16² − 8.4²) 1.6 mm³ = 1.829 g.
     flange = largest_height()

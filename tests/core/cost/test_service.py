@@ -279,6 +279,14 @@ def test_a_removal_is_made_of_the_joints_that_hold_the_part():
     assert pump.seconds.value == pytest.approx(2.0 * line)
 
 
+def test_one_piece_is_removed_where_the_vehicle_has_two():
+    removal = removal_from_joints(van(), BOOK, "D2", FIGURES)
+    latch = next(o for o in removal.graph.operations if o.id == "J2")
+    both = next(work for work in BOOK.joints if work.joint == "J2").normal_s.value
+    # first principles: two doors on the line, one in the workshop, at twice the time (common practice).
+    assert latch.seconds.value == pytest.approx(2.0 * both / 2.0)
+
+
 def test_what_stands_in_the_way_is_stated():
     behind = [Obstacle("P", ("S",))]
     plain, blocked = (service_of_part(van(), BOOK, "P", FIGURES, obstacles=o) for o in ((), behind))
