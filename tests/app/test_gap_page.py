@@ -66,6 +66,8 @@ def test_the_bars_add_up_to_the_gap_as_they_are_printed(filled, ask):
         # Another question than the study fixed says so.
         assert ("The study fixed range in wltc3b before results" in text_of(page)) == ("mass" in query)
         assert ("What to weigh next at Alpha" in text_of(page)) == ("mass" in query)
+        # Content that is in no part is no cause, and the page does not keep silent about it.
+        assert ("content added or taken off on paper" in text_of(page)) == (query == "?quantity=mass")
     every_bar_stands_in_the_table(page_of(filled, asked(filled)))
 
 
@@ -137,7 +139,7 @@ def test_a_cause_opens_to_decisions_figures_and_readings(filled, ask):
     ]
     # What nobody stated was assumed, and the page says so where the figure is asked for.
     assumed = text_of(ask(f"{GAP}?cause=drag_area&of=figure:drag_area_m2"))
-    assert "no row of the record states it" in assumed
+    assert "no row of the record states it: it follows from content or an assumption, see E" in assumed
     # The ends of the walk have evidence, too.
     stated = [row[2] for row in rows_of(ask(GAP), "evidence") if len(row) == 10]
     assert stated == ["350.0", "335.0"]

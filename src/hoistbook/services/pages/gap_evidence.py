@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from hoistbook.core.vehicle.kinds import field_words
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
 from hoistbook.services.as_json.parts import Json
 from hoistbook.services.evidence import Evidence, readings_of_approaches, readings_of_parts, rows_behind
 from hoistbook.services.grounds import SHARED, Ground
 from hoistbook.services.vehicles import Record
+from hoistbook.services.wording import quantity_words
 
 STATED, FIELD, FUNCTION = "stated", "figure", "decision"
 MASS_FIELD = "test_mass_kg"
@@ -178,7 +179,9 @@ def _shared_words(name: str) -> str:
         return f"assumed {field_words(rest.partition('/')[0])}"
     if kind == "instrument" and rest.endswith("/calibration"):
         return f"calibration of {rest.removesuffix('/calibration')}"
-    return name
+    parts = name.split("/")
+    quantity = next((part for part in parts if part in QUANTITY_KINDS), "")
+    return f"{quantity_words(quantity)} of {parts[0]}" if quantity else name
 
 
 def _families(rows: Iterable[Evidence]) -> tuple[tuple[Evidence, ...], ...]:

@@ -226,7 +226,7 @@ def _grounds(one: Teardown, configuration: str, behind: Behind, gap_in: str) -> 
                 sources.behind(value, () if is_mass else _quantities_of(name), configuration),
                 by_field.get(name, ()),
             )
-            for name, value in behind.values.items()
+            for name, value in {**behind.values_alike, **behind.values}.items()
             if is_mass or name in CAUSE_OF_FIELD
         },
         "functions": dict(functions),
