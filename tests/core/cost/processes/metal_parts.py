@@ -49,12 +49,12 @@ PARTS = {
     ),
     "tube_bending": (
         "aluminium tube",
-        {"mass_kg": 0.18, "diameter_m": 0.016, "tube_wall_m": 0.0015, "tube_length_m": 0.95, "bend_count": 6.0,
+        {"mass_kg": 0.177, "diameter_m": 0.016, "tube_wall_m": 0.0015, "tube_length_m": 0.95, "bend_count": 6.0,
          "end_form_count": 2.0}, (),
     ),
     "hose_line_assembly": (
         "aluminium tube",
-        {"mass_kg": 0.18, "diameter_m": 0.016, "tube_wall_m": 0.0015, "tube_length_m": 0.95, "bend_count": 6.0,
+        {"mass_kg": 0.177, "diameter_m": 0.016, "tube_wall_m": 0.0015, "tube_length_m": 0.95, "bend_count": 6.0,
          "joint_count": 4.0, "connector_count": 2.0, "insert_count": 2.0}, ("tube_bending",),
     ),
     "high_pressure_die_casting": (

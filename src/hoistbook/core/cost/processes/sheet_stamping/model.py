@@ -79,10 +79,8 @@ def _forces(f: Fields, blank: _Blank) -> tuple[Array, Array, Array]:
         f.bend_constant, f.material_tensile_strength_pa, f.bend_length_m, f.wall_thickness_m, opening
     )
     full = drawing_force_n(blank.cup_m, blank.disc_m, f.wall_thickness_m, f.material_tensile_strength_pa)
-    yielding, radius = (
-        f.yield_frac * f.material_tensile_strength_pa,
-        f.die_radius_per_thickness * f.wall_thickness_m,
-    )
+    yielding = f.yield_frac * f.material_tensile_strength_pa
+    radius = f.die_radius_per_thickness * f.wall_thickness_m
     holding = holding_force_n(blank.cup_m, blank.disc_m, f.wall_thickness_m, yielding, radius)
     # The formula is printed without the quarter of a circle's area. A shallow part has no ring left to hold.
     held = np.maximum(0.25 * holding, 0.0)
