@@ -23,7 +23,8 @@ def evaluate(f: Fields) -> Operation:
 
     Notes
     -----
-    Tube is bought by its own mass; the part may weigh more, with its fittings. Moment = reserve x plastic modulus x yield strength. Ends are formed and the tube is prepared beside the bender.
+    Tube is bought by its own mass; the part may weigh more, with its fittings. Moment = reserve x plastic modulus x
+    yield strength. Ends are formed and the tube is prepared beside the bender.
 
     Source
     ------
