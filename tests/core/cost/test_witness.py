@@ -219,15 +219,16 @@ def test_recipes_follow_the_belief():
         proposals(packaged_recipes(), believe(t, []), (), families=["sofa"])
 
 
-def test_steps_of_recipes_fit_the_models_there_are():
+def test_recipes_and_candidates_name_models_that_are_there():
+    assert set(packaged_witness().processes) <= set(PROCESSES)
     for recipe in packaged_recipes():
+        assert PROCESSES[recipe.steps[0].process].adds_material, recipe.family
         for step in recipe.steps:
-            if step.process in PROCESSES:
-                PROCESSES[step.process].chosen(step.choices)
+            PROCESSES[step.process].chosen(step.choices)
 
 
 def test_materials_are_carried_over_to_codes():
-    found = believe(packaged_witness(), [], stated_process="machining")
+    found = believe(packaged_witness(), [], stated_process="bar_cutting")
     codes = dict.fromkeys(packaged_witness().materials, "anything")
     assert material_codes(found, codes) == pytest.approx({"anything": 1.0})
     with pytest.raises(LookupError, match="no material of the scenario stands for"):

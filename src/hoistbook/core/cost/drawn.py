@@ -7,7 +7,7 @@ the difference of two parts of one shop is sharper than either. Readings are dra
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -118,6 +118,14 @@ class _Terms:
     shared: tuple[tuple[str, float], ...]
 
 
+def _readings(parts: Sequence[PartToCost]) -> Iterator[Quantity]:
+    for part in parts:
+        yield from part.readings.values()
+        for step in part.steps:
+            if step.readings:
+                yield from step.readings.values()
+
+
 class ReadingDraws:
     """Draws of what was read off many parts.
 
@@ -142,15 +150,17 @@ class ReadingDraws:
         sources: dict[str, Source] = {}
         if self.n_draws:
             seen: set[int] = set()
-            for part in parts:
-                for readings in (part.readings, *(step.readings for step in part.steps if step.readings)):
-                    for reading in readings.values():
-                        if id(reading) in seen:
-                            continue
-                        seen.add(id(reading))
-                        for source, _ in reading.terms:
-                            users[source.name] = users.get(source.name, 0) + 1
-                            sources.setdefault(source.name, source)
+            for reading in _readings(parts):
+                if not reading.terms or id(reading) in seen:
+                    continue
+                seen.add(id(reading))
+                for source, _ in reading.terms:
+                    name = source.name
+                    if name in users:
+                        users[name] += 1
+                    else:
+                        users[name] = 1
+                        sources[name] = source
         self._common = {
             name: shared.common_error(sources[name]) for name, count in users.items() if count > 1
         }
@@ -196,20 +206,24 @@ class ReadingDraws:
 class BlockDraws:
     """Draws of the readings of some parts; a reading that holds for the whole part is drawn once for all its steps."""
 
-    __slots__ = ("_all", "_kept", "_parts")
+    __slots__ = ("_all", "_kept", "_own", "_parts")
 
     def __init__(self, readings: ReadingDraws, parts: Sequence[PartToCost]) -> None:
         self._all = readings
         self._parts = parts
         self._kept: dict[str, Array] = {}
+        # Steps of which some part states readings of its own; there are few.
+        count = len(parts[0].steps) if parts else 0
+        self._own = [any(part.steps[step].readings for part in parts) for step in range(count)]
 
     def rows(self, step: int, name: str) -> Array:
         """Return a reading in one of the steps: (n_parts, n_draws + 1), or (n_parts, 1) without bands."""
-        own = [part.steps[step].readings.get(name) for part in self._parts]
-        if any(one is not None for one in own):
-            return self._all.drawn(
-                [one or part.readings[name] for one, part in zip(own, self._parts, strict=True)]
-            )
+        if self._own[step]:
+            own = [part.steps[step].readings.get(name) for part in self._parts]
+            if any(one is not None for one in own):
+                return self._all.drawn(
+                    [one or part.readings[name] for one, part in zip(own, self._parts, strict=True)]
+                )
         if name not in self._kept:
             self._kept[name] = self._all.drawn([part.readings[name] for part in self._parts])
         return self._kept[name]

@@ -14,8 +14,8 @@ from hoistbook.core.cost.route import PartToCost
 from hoistbook.core.cost.scenario import Scenario
 from hoistbook.core.cost.shop import Machines, Shop, Way, shop_of, way
 
-_CELLS = 16_384
-"""Numbers per array that are worked on at a time: they stay in the cache of one core."""
+_CELLS = 65_536
+"""Numbers per array that are worked on at a time: few enough for the cache, enough that calls do not count."""
 
 
 @dataclass(frozen=True, slots=True)
