@@ -272,6 +272,7 @@ def _taken(
         bench.process.name,
         bench.process.title,
         stages,
+        tuple(stage.beside for stage in one.stages),
         pace,
         one.machine,
         machine.machine.words if machine is not None else "",

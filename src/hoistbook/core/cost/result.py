@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -38,7 +38,8 @@ class StepTaken:
     stages : tuple of (str, float)
         Times per piece. [s]
     limits : str
-        The stage that takes longest.
+        The stage that sets the pace most: a station beside the line that is slower than all of it, else the longest
+        stage of the line.
     pace_s : float
     machine, machine_words, size_unit : str
     machine_size : float
@@ -73,6 +74,26 @@ class StepTaken:
     tool_sets: float
 
 
+def limiting(times: Sequence[tuple[str, float]], beside: Sequence[bool]) -> str:
+    """Name of the stage that a step waits for; empty where it has none.
+
+    Parameters
+    ----------
+    times : sequence of (str, float)
+        Stages with their time per piece. [s]
+    beside : sequence of bool
+        Whether each works beside the line.
+    """
+    line = [stage for stage, aside in zip(times, beside, strict=True) if not aside]
+    slower = [
+        stage
+        for stage, aside in zip(times, beside, strict=True)
+        if aside and stage[1] > sum(time for _, time in line)
+    ]
+    found = slower or line
+    return max(found, key=lambda stage: stage[1])[0] if found else ""
+
+
 @dataclass(frozen=True, slots=True)
 class StepColumns:
     """What one step takes, for all parts of a block: see `StepTaken`; arrays of shape (n_parts,)."""
@@ -80,6 +101,7 @@ class StepColumns:
     process: str
     title: str
     stages: tuple[tuple[str, Array], ...]
+    beside: tuple[bool, ...]
     pace_s: Array
     machine: str
     machine_words: str
@@ -103,7 +125,7 @@ class StepColumns:
             self.process,
             self.title,
             times,
-            max(times, key=lambda stage: stage[1])[0] if times else "",
+            limiting(times, self.beside),
             float(self.pace_s[row]),
             self.machine,
             self.machine_words,

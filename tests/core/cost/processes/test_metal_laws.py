@@ -139,6 +139,17 @@ def test_line_waits_for_lasers_only_where_trimming_is_in_line():
     assert apart.pace_s < in_line.pace_s
 
 
+def test_station_beside_limits_only_when_it_is_slower_than_the_whole_line():
+    # first principles: the trim press takes 15 s, longer than any stage but not than the 40 s of all; a station beside
+    # the line sets the pace only beyond that.
+    cast = costed("high_pressure_die_casting").steps[0]
+    assert dict(cast.stages)["trim"] == max(time for _, time in cast.stages)
+    assert cast.limits == "open, extract, close"
+    assert cast.pace_s == pytest.approx(
+        sum(time for words, time in cast.stages if words != "trim"), rel=1e-12
+    )
+
+
 def test_cups_beyond_the_first_draw_take_more_stations():
     # published: Groover sec. 19.3.2: 2.0 in the first draw, reductions of 30 and 16 % in the next ones. A tandem line
     # pays a die per station: the price of the tools steps up by one die when the ratio passes 2.0 and 2.86.
