@@ -72,6 +72,76 @@ def test_gives_sensible_numbers_for_every_option(process):
 
 
 @ALL
+def test_whatever_is_not_refused_gives_sensible_numbers(process):
+    """Readings from half to twice the typical ones, figures anywhere within their limits."""
+    random = np.random.default_rng(20261125)
+    for choices in settings(process):
+        chosen = process.chosen(choices)
+        base = fields(process, choices)
+        values = {
+            name: getattr(base, name)
+            for name in (*MATERIAL, "pieces_per_year", "programme_years", "lot_count")
+        }
+        for name in (*process.needs, *process.optional):
+            values[name] = getattr(base, name) * 2.0 ** random.uniform(-1.0, 1.0, (200, 1))
+        for figure in process.figures_for(chosen):
+            share = random.random((200, 1))
+            stated = packaged_scenario().money(figure)
+            values[figure.name] = stated.low + share * (stated.high - stated.low)
+        drawn = Fields(values, chosen, process.title)
+        with np.errstate(all="ignore"):  # those that are refused may be nonsense
+            kept = ~np.any(
+                [np.broadcast_to(limit.breaks(drawn), (200, 1)) for limit in process.limits]
+                or [np.zeros((200, 1))],
+                axis=0,
+            ).astype(bool)
+            one = process.evaluate(drawn)
+        for name, value in outputs(one).items():
+            cells = np.broadcast_to(value, (200, 1))[kept]
+            assert np.all(cells >= 0.0), f"{choices} {name}"
+            assert name == "tool_life" or np.all(np.isfinite(cells)), f"{choices} {name}"
+
+
+class Symbol(np.lib.mixins.NDArrayOperatorsMixin):
+    """Stands for a cell of a spreadsheet: takes part in formulas, has no value."""
+
+    def __array_ufunc__(self, ufunc, method, *inputs, **more):
+        assert method == "__call__"
+        assert ufunc.__name__ in SPREADSHEET, ufunc
+        return Symbol()
+
+    def __array_function__(self, function, types, inputs, more):
+        assert function is np.where
+        assert len(inputs) == 3
+        return Symbol()
+
+    def __bool__(self):
+        msg = "a model may not branch on a value"
+        raise TypeError(msg)
+
+
+SPREADSHEET = {
+    "add", "subtract", "multiply", "divide", "power", "negative", "maximum", "minimum", "sqrt", "log", "exp", "ceil",
+    "floor", "greater", "greater_equal", "less", "less_equal", "square",
+}  # fmt: skip
+
+
+@ALL
+def test_runs_on_symbols(process):
+    for choices in settings(process):
+        chosen = process.chosen(choices)
+        names = [
+            *process.needs,
+            *process.optional,
+            *MATERIAL,
+            *(one.name for one in process.figures_for(chosen)),
+        ]
+        names += ["pieces_per_year", "programme_years", "lot_count"]
+        one = process.evaluate(Fields({name: Symbol() for name in names}, chosen, process.title))
+        assert any(isinstance(value, Symbol) for value in outputs(one).values())
+
+
+@ALL
 def test_runs_on_machines_that_the_packaged_scenario_has(process):
     machines = {operation(process, choices).machine for choices in settings(process)}
     assert machines - {""} <= set(packaged_scenario().machines)
