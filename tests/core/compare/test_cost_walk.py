@@ -263,6 +263,17 @@ def test_break_even_price_and_mass():
     found = break_even(light, heavy, MADE, "price of dear", 0.5, 10.0)
     assert found.crossings[0].at == pytest.approx(2.5, rel=1e-9)
     assert found.crossings[0].cheaper_below == "light"
+    # first principles: 4 m against m + 0.09 of tools: m = 0.03 kg.
+    alone = replace(SHOP, tooling="simple")
+    steps = {
+        **MADE,
+        "tools": process("tools", lambda f: operation({}, "", tools=32_400.0), adds_material=False),
+    }
+    dear = side("dear", part(1.0, "dear"), scenario=alone)
+    cheap = side("cheap", part(1.0, "cheap", steps=("metal", "tools")), scenario=alone)
+    mass = break_even(dear, cheap, steps, "mass_kg", 0.001, 10.0)
+    assert [one.at for one in mass.crossings] == pytest.approx([0.03], rel=1e-9)
+    assert mass.unit == "kg"
     with pytest.raises(ValueError, match="no input named 'colour'"):
         break_even(light, heavy, MADE, "colour", 1.0, 2.0)
 

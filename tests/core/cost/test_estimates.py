@@ -9,10 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.cost.shop import fig
-from hoistbook.core.cost.estimates import RELATIONS, completed
+from hoistbook.core.cost.engine import cost_parts
+from hoistbook.core.cost.estimates import RELATIONS, completed, with_estimates
 from hoistbook.core.cost.inputs import INPUTS
+from hoistbook.core.cost.processes import PROCESSES
+from hoistbook.core.cost.route import PartToCost, Step
 from hoistbook.core.cost.scenario import Material
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
+from hoistbook.reference.cost import packaged_scenario
 
 RHO = 7850.0
 STEEL = Material(
@@ -200,3 +204,21 @@ def test_a_wall_found_from_mass_gives_the_mass_again(d, t, length):
         {names: fig(names, 1.0)},
     )  # fmt: skip
     assert back.readings["tube_wall_m"].value == pytest.approx(t, rel=1e-6)
+
+
+def test_a_part_is_completed_for_its_steps_and_costed():
+    scenario = packaged_scenario()
+    die = (Step("high_pressure_die_casting"), Step("powder_coating"))
+    bare = read(mass_kg=0.85, length_m=0.2, width_m=0.16, height_m=0.05)
+    part = PartToCost("P", "bracket", "aluminium, die casting", bare, die)
+    assert "not stated" in cost_parts([part], scenario, PROCESSES, n_draws=0).refused["P"]
+    whole, missing = with_estimates(part, PROCESSES, scenario.materials)
+    assert missing == ()
+    assert set(whole.readings) - set(bare) >= {"projected_area_m2", "wall_thickness_max_m", "surface_area_m2"}
+    found = cost_parts([whole], scenario, PROCESSES, n_draws=500).parts["P"]
+    assert found.estimated == whole.estimated != ()
+    sharp = {name: Quantity(value.value, value.unit) for name, value in whole.readings.items()}
+    known = cost_parts([replace(whole, readings=sharp)], scenario, PROCESSES, n_draws=500).parts["P"]
+    # first principles: what was only estimated widens the band.
+    assert found.piece.high - found.piece.low > known.piece.high - known.piece.low
+    assert found.piece.value == pytest.approx(known.piece.value, rel=1e-12)

@@ -12,6 +12,8 @@ from types import MappingProxyType
 
 from hoistbook.core.cost.figure import TRADE, Figure
 from hoistbook.core.cost.inputs import INPUTS, known_input
+from hoistbook.core.cost.process import Process
+from hoistbook.core.cost.route import PartToCost
 from hoistbook.core.cost.scenario import Material
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source, combine
 
@@ -198,6 +200,43 @@ def completed(
     missing = [known_input(name).name for name in needs if work.resolve(name, ()) is None]
     kept = {name: value for name, value in work.known.items() if name != DENSITY}
     return Completed(MappingProxyType(kept), tuple(work.sentences), tuple(dict.fromkeys(missing)))
+
+
+def with_estimates(
+    part: PartToCost,
+    processes: Mapping[str, Process],
+    materials: Mapping[str, Material],
+    factors: Mapping[str, Figure] | None = None,
+) -> tuple[PartToCost, tuple[str, ...]]:
+    """Complete what the steps of a part ask for.
+
+    Parameters
+    ----------
+    part : PartToCost
+    processes, materials : mapping
+        Of the program and of the scenario.
+    factors : mapping of str to Figure, optional
+
+    Returns
+    -------
+    PartToCost, tuple of str
+        The part with estimates and their sentences, and names of readings that are still missing.
+
+    Notes
+    -----
+    Readings of a step itself are left as they are, and only what a step must have is estimated: what is optional has a
+    usual figure or counts as none. Steps and materials that are not there are left to the engine to refuse.
+    """
+    needs = [
+        name
+        for step in part.steps
+        if step.process in processes
+        for name in processes[step.process].needs
+        if name not in step.readings
+    ]
+    found = completed(part.readings, needs, materials.get(part.material), part.tag, factors)
+    whole = replace(part, readings=found.readings, estimated=(*part.estimated, *found.sentences))
+    return whole, found.missing
 
 
 class _Work:
