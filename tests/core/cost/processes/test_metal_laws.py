@@ -217,6 +217,7 @@ def test_material_of_a_stamping_follows_from_its_own_dimensions():
         ("powder_metal", {}, "", {"wall_thickness_m": 0.001}, "below 1.5 mm"),
         ("powder_metal", {}, "", {"mass_kg": 1.5}, "above 80 mm"),
         ("heat_treatment", {"kind": "t6"}, "", {}, "T5 and T6 are for aluminium"),
+        ("heat_treatment", {}, "", {"wall_thickness_max_m": None}, "thickest wall, which is not stated"),
         ("hose_line_assembly", {"hose": "coolant"}, "", {"tube_length_m": None}, "developed length"),
         ("carburising", {}, "", {"case_depth_m": 0.004}, "more than a day"),
         ("electrocoat", {}, "", {"film_thickness_m": 80e-6}, "above 45 um"),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
+import numpy as np
+
 from hoistbook.core.arrays import Array
 from hoistbook.core.cost.formulas.heat import ROOM_DEGC, furnace_heat_j
 from hoistbook.core.cost.process import Choice, Fields, Limit, Operation, Process, Stage
@@ -45,11 +47,20 @@ def _wrong_kind(f: Fields) -> Array:
     return ratio if light else 1.0 / ratio
 
 
+def _unknown_hold(f: Fields) -> Array:
+    """1 where the hold goes with a wall that nobody stated."""
+    found: Array = np.where(f.wall_thickness_max_m <= 0.0, 1.0, 0.0) * np.where(
+        f.hold_s_per_m > 0.0, 1.0, 0.0
+    )
+    return found
+
+
 PROCESS = Process(
     name="heat_treatment",
     title="heat treatment",
     family="treat",
-    needs=("mass_kg", "wall_thickness_max_m"),
+    needs=("mass_kg",),
+    optional=("wall_thickness_max_m",),
     choices=(
         Choice(
             "kind",
@@ -68,6 +79,10 @@ PROCESS = Process(
     figures=FIGURES,
     limits=(
         Limit(
+            "the hold of steel and iron goes with the thickest wall, which is not stated; measure it.",
+            lambda f: _unknown_hold(f) > 0.5,
+        ),
+        Limit(
             "this kind of treatment is not for this metal: T5 and T6 are for aluminium, the others for iron and "
             "steel, by the density of the material; choose another kind.",
             lambda f: _wrong_kind(f) > 1.0,
@@ -77,5 +92,5 @@ PROCESS = Process(
     adds_material=False,
     notes="Straightening, blasting and hardness tests are left out. Case hardening and induction are processes of "
     "their own.",
-    sketch="Thickest wall: it sets the hold. Hardness tells whether a part was treated at all.",
+    sketch="Thickest wall: it sets the hold of steel and iron. Hardness tells whether a part was treated at all.",
 )
