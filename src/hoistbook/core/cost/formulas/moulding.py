@@ -7,6 +7,8 @@ Modern Manufacturing.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from hoistbook.core.arrays import Array
@@ -174,5 +176,5 @@ def cure_s(reference_s: Array, reference_k: Array, temperature_k: Array) -> Arra
     ------
     common practice: ten kelvins halve the time.
     """
-    found: Array = reference_s * np.exp(np.log(2.0) * (reference_k - temperature_k) / 10.0)
+    found: Array = reference_s * np.exp(math.log(2.0) * (reference_k - temperature_k) / 10.0)
     return found
