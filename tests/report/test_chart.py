@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from hoistbook.core.compare.bars import Interval
 from hoistbook.report.chart import decisions_spec, gaining, walk_spec
 from hoistbook.report.lettering import text_width
-from hoistbook.report.render import check_chart_path, svg, write_chart
+from hoistbook.report.render import check_chart_path, inside_page, svg, write_chart
 from hoistbook.report.sheet import Captions
-from hoistbook.report.theme import DARK, LIGHT, OUTLINES
+from hoistbook.report.theme import DARK, LIGHT, OUTLINES, SHEET
 from report.walks import AS_FOUND_ROWS, mass_walk, normalised_walk, range_walk, walk
 
 NAMES = ("Whimbrel", "Turnstone")
@@ -250,3 +250,23 @@ def test_chart_is_written_as_its_ending_says(tmp_path):
 def test_chart_that_cannot_be_written_is_refused_before_work_is_done(tmp_path, name):
     with pytest.raises(ValueError, match=r"\.svg|folder"):
         check_chart_path(tmp_path / name)
+
+
+def test_inside_a_page_there_is_no_head_and_no_paper_but_one_label():
+    spec = walk_spec(range_walk(), captions(headed=False), theme=SHEET, width_px=966.0)
+    drawn_in = inside_page(spec, 'A "goes" 5 km & more')
+    assert drawn_in.startswith('<svg class="marks" viewBox="36 0 894 ')
+    assert 'aria-label="A &quot;goes&quot; 5 km &amp; more"' in drawn_in
+    assert drawn_in.count("aria-label") == drawn_in.count("role=") == 1
+    assert ElementTree.fromstring(drawn_in).tag == "svg"
+    written = " ".join(ElementTree.fromstring(drawn_in).itertext())
+    assert "less far than" not in written
+    assert "wash: the vehicle that gains" in written
+    assert "<rect" not in drawn_in
+
+
+def test_a_name_too_long_for_its_side_is_its_code():
+    written = [
+        words for *_, words in lettering(drawn(walk_spec(range_walk(), captions(names=("W" * 90, "T")))))
+    ]
+    assert any(words.endswith(" gains") and "W" * 20 not in words for words in written)

@@ -347,7 +347,8 @@ def _who_gains(d: Drawing, board: Board, cols: Columns, y: float) -> float:
     """The vehicle each side of the zero line favours; returns the lowest base line."""
     left = 0 if board.quantity == "range" else 1
     way = _GAINS[board.quantity]
-    words = (f"◂ {board.captions.names[left]} {way}", f"{board.captions.names[1 - left]} {way} ▸")
+    names = [_named(board, place, way, cols.worth[1] - cols.worth[0]) for place in (left, 1 - left)]
+    words = (f"◂ {names[0]} {way}", f"{names[1]} {way} ▸")
     rooms = [text_width(side, CAPTION) + 15.0 for side in words]
     vehicles = [d.theme.vehicle(board.captions.places[place]) for place in (left, 1 - left)]
     d.mark(vehicles[0], cols.worth[0] + 5.0, y - 4.0, 56.0)
@@ -357,6 +358,12 @@ def _who_gains(d: Drawing, board: Board, cols: Columns, y: float) -> float:
     d.mark(vehicles[1], cols.worth[1] - rooms[1] + 5.0, y - 4.0, 56.0)
     d.write(words[1], cols.worth[1], y, size=CAPTION, colour=d.theme.ink_2, align="right")
     return y
+
+
+def _named(board: Board, place: int, way: str, room: float) -> str:
+    """Name of a vehicle; its code where the name is too long for the column of the bars."""
+    name, code = board.captions.names[place], board.codes[place]
+    return name if text_width(f"◂ {name} {way}", CAPTION) + 15.0 <= room else code or name
 
 
 def _legend(d: Drawing, board: Board, y: float, width: float) -> float:
