@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.cost.processes.metal_parts import PARTS, costed, refused
+from core.cost.processes.trial import number, operation, pace
 from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.reference.cost import packaged_scenario
 
@@ -137,6 +138,20 @@ def test_line_waits_for_lasers_only_where_trimming_is_in_line():
     assert in_line.pace_s == pytest.approx(13.775, abs=5e-4)
     assert in_line.limits == "laser"
     assert apart.pace_s < in_line.pace_s
+
+
+def test_worked_bracket_comes_out_of_the_model():
+    # computed: the full bracket of the should-cost notes (all inputs assumptions): 0.850 kg, 320 cm2, 6 mm; 60 MPa, x1.6
+    # for the runner, x1.1: 3379.2 kN; cycle 6 + 10 + 4 + 6 + 10 + 4 = 40 s; shot 1.3175 kg, metal
+    # bought 0.9027 kg at 4 % melting loss.
+    one = operation(
+        PROCESSES["high_pressure_die_casting"], mass_kg=0.85, projected_area_m2=0.032, wall_thickness_max_m=0.006,
+        cavity_count=0.0, slide_count=0.0, machined_volume_m3=0.0, cavity_pressure_pa=60e6, melt_loss_frac=0.04,
+    )  # fmt: skip
+    assert number(one.machine_size) == pytest.approx(3_379_200.0, rel=1e-9)
+    assert pace(one) == pytest.approx(40.0, rel=1e-12)
+    assert number(one.gross_kg) == pytest.approx(0.9027, rel=1e-6)
+    assert number(one.reject_frac) == pytest.approx(0.03, rel=1e-12)
 
 
 def test_station_beside_limits_only_when_it_is_slower_than_the_whole_line():

@@ -12,7 +12,7 @@ def flow_stress_pa(strength_pa: Array, strain: Array, hardening: Array) -> Array
 
     Source
     ------
-    published: M. P. Groover, eq. 18.1.
+    published: M. P. Groover, Fundamentals of Modern Manufacturing, as used in example 18.2.
     """
     return strength_pa * strain**hardening
 
@@ -22,7 +22,7 @@ def mean_flow_stress_pa(strength_pa: Array, strain: Array, hardening: Array) -> 
 
     Source
     ------
-    published: M. P. Groover, eq. 18.2.
+    published: M. P. Groover, as used in example 18.3.
     """
     return strength_pa * strain**hardening / (1.0 + hardening)
 
@@ -42,7 +42,7 @@ def forging_force_n(shape_factor: Array, flow_stress: Array, area_m2: Array) -> 
 
     Source
     ------
-    published: M. P. Groover, eq. 18.16 and 18.18; shape factors 6, 8, 10 of table 18.1 from memory.
+    published: M. P. Groover, eq. 18.18; shape factors 6, 8, 10 of table 18.1 from memory.
     """
     return (shape_factor * flow_stress) * area_m2
 

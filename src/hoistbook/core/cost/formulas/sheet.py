@@ -31,7 +31,7 @@ def punch_diameter_m(blank_diameter_m: Array, clearance_frac: Array, thickness_m
 
     Source
     ------
-    published: M. P. Groover, eq. 19.1-19.3.
+    published: M. P. Groover, as used in example 19.1.
     """
     return blank_diameter_m - 2.0 * clearance_frac * thickness_m
 
