@@ -3,7 +3,7 @@
 Invented parts on routes of 3–5 steps over the process models, each reading with an error of its own and one shared with
 all others, draws keyed by the names of the errors included. Loops over draws are timed on one part of each route and
 scaled to all parts and draws, with everything drawn beforehand: the engine's own code on one number at a time, and the
-models alone in plain floats.
+models alone in plain floats. Their processor time is compared with half of the engine's, which uses two cores.
 """
 
 from __future__ import annotations
@@ -118,8 +118,9 @@ def main() -> None:
         ("plain floats", _floats(few)),
     ):
         loop = each * asked.parts * asked.draws
+        faster = 2.0 * loop / spent
         print(
-            f"loop over draws, {words}: {each * 1e6:.0f} us each; {loop:,.0f} s for all, scaled: x{loop / wall:.0f}"
+            f"loop over draws, {words}: {each * 1e6:.0f} us each, {loop:,.0f} s for all, scaled: x{faster:,.0f}"
         )
 
     times = []
@@ -135,11 +136,11 @@ def _one_by_one(parts: list[PartToCost], loops: int = 40) -> float:
     scenario, shared = packaged_scenario(), SharedDraws(0, 1)
     readings, machines = ReadingDraws(parts, shared), Machines(scenario, shared)
     shops = [shop_of(way(part, scenario, PROCESSES), scenario, PROCESSES, shared, machines) for part in parts]
-    start = time.perf_counter()
+    start = time.process_time()
     for _ in range(loops):
         for shop, part in zip(shops, parts, strict=True):
             evaluated(shop, [part], readings)
-    return (time.perf_counter() - start) / (loops * len(parts))
+    return (time.process_time() - start) / (loops * len(parts))
 
 
 def _floats(parts: list[PartToCost], loops: int = 200) -> float:
@@ -158,11 +159,11 @@ def _floats(parts: list[PartToCost], loops: int = 200) -> float:
                 values[name] = part.readings[name].value if name in part.readings else usual
             values |= {"pieces_per_year": 60_000.0, "programme_years": 6.0, "lot_count": 5_000.0}
             work.append((process.evaluate, Fields(values, choices, process.title)))  # type: ignore[arg-type]
-    start = time.perf_counter()
+    start = time.process_time()
     for _ in range(loops):
         for evaluate, fields in work:
             evaluate(fields)
-    return (time.perf_counter() - start) / (loops * len(parts))
+    return (time.process_time() - start) / (loops * len(parts))
 
 
 if __name__ == "__main__":
