@@ -1,6 +1,7 @@
 """The page of the tests of a vehicle, on tests whose truth was planted or worked out by hand."""
 
 import json
+import math
 import re
 
 import numpy as np
@@ -11,15 +12,19 @@ from capture.books import sound
 from core.trials.coasting_simulation import Day, recording, still
 from core.trials.coasting_simulation import Vehicle as Coasting
 from core.trials.test_spindown import INERTIA, spins
+from hoistbook.capture.pads import PadRow
 from hoistbook.core.quantities.quantity import Quantity, Source
 from hoistbook.core.trials.outcome import Figure, Outcome
+from hoistbook.core.trials.spindown import CORNERS
+from hoistbook.core.vehicle.records import MassState
 from hoistbook.services.as_json.trials import outcome_json
 from hoistbook.services.energy_trials import Asked, evaluate
 from hoistbook.services.logs import log_series, save_channel_map
 from hoistbook.services.pages.trials import trials_of
 from hoistbook.services.trials import record_trial
-from hoistbook.services.trials_hoist import SpinDownAsked, evaluate_spin_down
+from hoistbook.services.trials_hoist import CornersAsked, SpinDownAsked, evaluate_corners, evaluate_spin_down
 from hoistbook.services.trials_road import CoastDownAsked, evaluate_coast_down
+from services.test_trials_road import pad_rows
 from store.test_trials import MAP, charge_log
 
 PAGE = "/vehicles/WHI/tests/"
@@ -159,6 +164,19 @@ def test_a_charge_names_its_log_and_channels_and_what_superseded_it(record, van,
     assert re.search(r"Share that reaches the terminals measured, a fact; to the terminals 88\.\d+ ± ", text)
     assert re.search(r"share that reaches the terminals 90\.\d+ ± \d\.\d+ % 88\.\d+ ± ", text)
     assert re.search(r"pack kW power at the pack terminals, discharge positive, sign turned", text)
+
+
+def test_corner_weights_are_a_table_with_the_centre_of_gravity(record, van, ask):
+    asked = CornersAsked(MassState.AS_WEIGHED, 2.9, 1.6, 0.335, math.radians(12.0))
+    lifted = [PadRow(10 + i, corner, 469.0, "", False, True, 0.0) for i, corner in enumerate(CORNERS[:2])]
+    _, outcome = evaluate_corners([*pad_rows(), *lifted], asked, name="WHI pads")
+    keep(record, outcome, "pads 1")
+    text = plain(ask(PAGE))
+    # computed: worked examples J and K of the uncertainty reference: 1950 kg, 1.561538 m behind, 0.600872 m up.
+    assert re.search(r"Mass measured, a fact 1 950\.\d ± \d\.\d kg", text)
+    assert re.search(r"Centre of gravity behind the front axle measured, a fact 1 561\.5 ± \d\.\d mm", text)
+    assert re.search(r"Centre of gravity above the ground measured, a fact 601 ± \d\d mm", text)
+    assert "a table of readings has no curve" in text
 
 
 def test_of_two_tests_of_one_figure_the_later_counts(record, van, ask):

@@ -18,7 +18,6 @@ from hoistbook.core.trials.channels import CHANNELS
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, unit_text
 from hoistbook.report.figures import figure, to_place
 from hoistbook.services.keeping import Json
-from hoistbook.services.pages.trial_plots import drawn
 from hoistbook.services.pages.trials import HOIST, ROAD, VOLTAGE, Former, Open, Trials, TrialSheet, trials_of
 
 CAUTIONS = {
@@ -114,13 +113,12 @@ def _open(one: Open) -> dict[str, Any]:
 
 
 def _test(one: TrialSheet) -> dict[str, Any]:
-    outcome = one.outcome
     return {
         "one": one,
         "kind": _KIND_WORDS.get(one.kind, one.kind),
         "figures": [{"told": told, **_printed(told.figure)} for told in one.figures],
         "correlations": [(first, second, to_place(value, 2)) for first, second, value in one.correlations],
-        "drawn": drawn(outcome),
+        "drawn": one.drawn,
         "logs": [_log(log) for log in _logs(one)],
         "former": [_former(former) for former in one.former],
         "more_former": one.former_count - len(one.former),

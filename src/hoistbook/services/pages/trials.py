@@ -7,16 +7,21 @@ import json
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from hoistbook.core.quantities.quantity import Origin
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
 from hoistbook.core.vehicle.records import Basis, Fact
 from hoistbook.services.pages.facts import FactRow, facts_of
+from hoistbook.services.pages.trial_plots import Drawn, drawn
 from hoistbook.services.vehicles import Record, known_code
 from hoistbook.store.trials.models import TrialRun
 
 Json = dict[str, Any]
+
+_HELD = 48
+"""project rule: tests whose pictures are held in memory, about a megabyte each."""
 
 MOST_FORMER = 12
 """project rule: superseded versions of one test that a page holds; the history of the vehicle names all changes."""
@@ -57,6 +62,8 @@ class TrialSheet:
     channels : dict
         Channel map of the first log, as kept; empty where no log was read.
     outcome : dict
+    drawn : Drawn
+        Its pictures.
     figures : tuple of Told
     former : tuple of Former
         Latest first, `MOST_FORMER` at most; `former_count` is how many there are.
@@ -73,6 +80,7 @@ class TrialSheet:
     person: str
     channels: Json
     outcome: Json
+    drawn: Drawn
     figures: tuple[Told, ...]
     former: tuple[Former, ...]
     former_count: int
@@ -219,12 +227,19 @@ def _texts(rows: Sequence[TrialRun]) -> dict[int, tuple[str, str]]:
     }
 
 
+@lru_cache(maxsize=_HELD)
+def _looked_at(outcome: str) -> tuple[Json, Drawn]:
+    """A kept outcome and its pictures, which are the same as long as the text is; nobody changes them."""
+    told = json.loads(outcome)
+    return told, drawn(told)
+
+
 def _sheet(
     rows: Sequence[TrialRun], texts: Mapping[int, tuple[str, str]], facts: Sequence[FactRow]
 ) -> TrialSheet:
     now, *before = rows
     channels, outcome = texts[now.pk]
-    told = json.loads(outcome)
+    told, pictures = _looked_at(outcome)
     entered: dict[tuple[str, str], FactRow] = {}
     for row in facts:
         if row.statement == f"test {now.slot}":
@@ -249,6 +264,7 @@ def _sheet(
         now.change.person,
         json.loads(channels) if channels else {},
         told,
+        pictures,
         tuple(_told(figure, entered) for figure in told["figures"]),
         tuple(former),
         sum(not row.retired for row in before),
