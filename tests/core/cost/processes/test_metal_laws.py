@@ -141,8 +141,8 @@ def test_line_waits_for_lasers_only_where_trimming_is_in_line():
 
 
 def test_worked_bracket_comes_out_of_the_model():
-    # computed: the full bracket of the should-cost notes (all inputs assumptions): 0.850 kg, 320 cm2, 6 mm; 60 MPa, x1.6
-    # for the runner, x1.1: 3379.2 kN; cycle 6 + 10 + 4 + 6 + 10 + 4 = 40 s; shot 1.3175 kg, metal
+    # computed: the full bracket of the should-cost notes (all inputs assumptions): 0.850 kg, 320 cm2, 6 mm; 60 MPa,
+    # x1.6 for the runner, x1.1: 3379.2 kN; cycle 6 + 10 + 4 + 6 + 10 + 4 = 40 s; shot 1.3175 kg, metal
     # bought 0.9027 kg at 4 % melting loss.
     one = operation(
         PROCESSES["high_pressure_die_casting"], mass_kg=0.85, projected_area_m2=0.032, wall_thickness_max_m=0.006,
