@@ -9,10 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.cost.shop import operation, process, scenario
+from hoistbook.core.cost.belief import believe, next_looks
 from hoistbook.core.cost.engine import cost_parts
 from hoistbook.core.cost.mixture import drawn_candidates, mixed
 from hoistbook.core.cost.processes import PROCESSES
-from hoistbook.core.cost.recipes import material_codes, proposals
+from hoistbook.core.cost.recipes import proposals
 from hoistbook.core.cost.route import PartToCost, Step
 from hoistbook.core.cost.witness import (
     Candidate,
@@ -21,10 +22,9 @@ from hoistbook.core.cost.witness import (
     Measured,
     Seen,
     WitnessTable,
-    believe,
-    next_looks,
 )
 from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.reference.cost import packaged_scenario
 from hoistbook.reference.witness import packaged_recipes, packaged_witness, read_witness
 
 CAST, FORGED = Candidate("cast", "aluminium", 0.75), Candidate("forged", "steel", 0.25)
@@ -227,12 +227,17 @@ def test_recipes_and_candidates_name_models_that_are_there():
             PROCESSES[step.process].chosen(step.choices)
 
 
-def test_materials_are_carried_over_to_codes():
-    found = believe(packaged_witness(), [], stated_process="bar_cutting")
-    codes = dict.fromkeys(packaged_witness().materials, "anything")
-    assert material_codes(found, codes) == pytest.approx({"anything": 1.0})
-    with pytest.raises(LookupError, match="no material of the scenario stands for"):
-        material_codes(found, {})
+def test_candidates_name_materials_of_the_scenario():
+    t = packaged_witness()
+    assert {one.code for one in t.candidates} <= set(packaged_scenario().materials)
+    found = believe(t, [], stated_process="sheet_stamping").to_cost(0.2)
+    # computed by hand: shares 0.60, 0.28 and 0.12; the last is left out.
+    assert found == pytest.approx({
+        ("sheet_stamping", "steel sheet, mild"): 0.60 / 0.88,
+        ("sheet_stamping", "steel sheet, high strength"): 0.28 / 0.88,
+    })  # fmt: skip
+    with pytest.raises(ValueError, match="no candidate has a probability"):
+        believe(t, []).to_cost(0.9)
 
 
 def test_the_band_carries_the_doubt_between_candidates():

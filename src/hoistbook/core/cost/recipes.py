@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from hoistbook.core.cost.belief import Belief
 from hoistbook.core.cost.route import Step
-from hoistbook.core.cost.witness import Belief
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,22 +86,3 @@ def proposals(
         for one in kept
     ]
     return tuple(sorted(found, key=lambda one: (-one.probability, one.recipe.family)))
-
-
-def material_codes(belief: Belief, codes: Mapping[str, str]) -> dict[str, float]:
-    """Probabilities of materials of a scenario: those of the belief carried over by a table of codes.
-
-    Raises
-    ------
-    LookupError
-        A possible material without a code.
-    """
-    found: dict[str, float] = {}
-    for name, probability in belief.materials().items():
-        if probability == 0.0:
-            continue
-        if name not in codes:
-            msg = f"no material of the scenario stands for {name!r}; name one."
-            raise LookupError(msg)
-        found[codes[name]] = found.get(codes[name], 0.0) + probability
-    return found
