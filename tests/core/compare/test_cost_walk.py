@@ -337,3 +337,21 @@ def test_cost_at_equal_range():
         equal_range(found, {"smell": Quantity(1.0, "1")}, rates, 300e3, 1e8, price)
     with pytest.raises(ValueError, match="the battery is priced in USD of 2020"):
         equal_range(found, changes, rates, 300e3, 1e8, replace(price, year=2020))
+
+
+def test_a_figure_two_scenarios_state_otherwise_moves_on_both():
+    def shop(low, value, high):
+        dear = Material("dear", "dear", MappingProxyType({
+            "material_price_money_per_kg": fig("material_price_money_per_kg", value, "money/kg", low, high),
+        }))  # fmt: skip
+        return replace(SHOP, materials=MappingProxyType({"dear": dear}))
+
+    a = side("A", part(2.0, "dear"), scenario=shop(3.0, 4.0, 6.0))
+    b = side("B", part(2.0, "dear", tag="Q"), scenario=shop(4.0, 5.0, 9.0))
+    swing = tornado(a, b, MADE).swings[0]
+    # first principles: 2 kg at 4 less 2 kg at 3, and 2 kg at 9 less 2 kg at 6.
+    assert (swing.low_money, swing.high_money) == pytest.approx((2.0, 6.0))
+    found = cost_walk(a, b, MADE, n_draws=400)
+    assert {step.factor: step.money.value for step in found.steps}["material price"] == pytest.approx(2.0)
+    # Both prices are drawn at one place of their triangles: the second is always the dearer one.
+    assert found.probability_a_cheaper == 1.0

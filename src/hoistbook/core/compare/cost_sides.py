@@ -87,9 +87,13 @@ class Between:
     """Parts and scenarios in between two sides; scenarios grow by the regions, suppliers and materials they need."""
 
     sides: tuple[CostSide, CostSide]
+    _alike: bool = field(init=False)
     _regions: dict[str, Region] = field(default_factory=dict)
     _suppliers: dict[str, Supplier] = field(default_factory=dict)
     _materials: dict[str, Material] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self._alike = self.sides[0].scenario == self.sides[1].scenario
 
     def parts(self, picks: Picks, prefix: str) -> list[PartToCost]:
         """Parts of a way in between, tags with a prefix."""
@@ -121,7 +125,7 @@ class Between:
 
     def _place(self, factor: str, picks: Picks) -> int:
         """Which scenario a factor is taken from; where both sides have one scenario there is nothing to tell apart."""
-        return 0 if self.sides[0].scenario == self.sides[1].scenario else picks[factor]
+        return 0 if self._alike else picks[factor]
 
     def _part(self, role: str, picks: Picks, prefix: str) -> PartToCost:
         own = self.sides[picks["process"]].parts[role]

@@ -114,6 +114,8 @@ def _difference(a: CostSide, b: CostSide, processes: Mapping[str, Process], shar
 class _Ends(SharedDraws):
     """In place of draws: two columns for each source, where it stands at its low and at its high end."""
 
+    one_figure_per_name = False  # what both sides name moves on both, each between its own ends
+
     def __init__(self, names: Sequence[str]) -> None:
         super().__init__(max(2 * len(names), 1), 0)
         self.names = tuple(names)
