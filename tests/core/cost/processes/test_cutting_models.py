@@ -178,6 +178,14 @@ def test_small_drills_stop_at_the_fastest_spindle():
     assert stage(one, "drilling") == pytest.approx(4 * (15e-3 + point) / (200.0 * 0.035e-3), rel=1e-4)
 
 
+def test_small_cutters_stop_at_the_fastest_spindle():
+    faces = BRACKET | {"hole_count": 0.0, "thread_count": 0.0}
+    one = operation(MACHINING, cutter_m=0.010, **faces)
+    # first principles: 200 turns/s x 5 teeth x 0.2 mm = 200 mm/s in tracks of 7 mm; approach (10 - sqrt(100 - 49))/2.
+    way = 1_500 / 7 + (10 - 51**0.5) / 2
+    assert stage(one, "faces and roughing") == pytest.approx(2 * way / 200.0, rel=1e-6)
+
+
 def test_the_hobbed_gear_of_the_notes():
     # computed: 70 m/min, feed 2.5, 2 starts, hob 80, overrun 4 mm: 1.39646 min for 41 teeth of module 2, 25 mm wide.
     one = operation(PROCESSES["gear_hobbing"], **GEAR, hob_speed_m_per_s=70.0 / 60.0)
