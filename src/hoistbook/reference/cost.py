@@ -76,11 +76,19 @@ def read_scenario(path: Path | str) -> Scenario:
     """
     path = Path(path)
     try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        msg = (
-            f"{path.name} is not a TOML file in UTF-8 ({error}); lay it out like the packaged scenario.toml."
-        )
+        text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as error:
+        msg = f"{path.name} is not a TOML file in UTF-8 ({error}); {_LIKE_PACKAGED}."
+        raise ValueError(msg) from error
+    return scenario_from(text, path.name)
+
+
+def scenario_from(text: str, place: str) -> Scenario:
+    """Read a scenario from its text; `place` is its name in messages. See `read_scenario`."""
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        msg = f"{place} is not a TOML file in UTF-8 ({error}); {_LIKE_PACKAGED}."
         raise ValueError(msg) from error
     folder = resources.files("hoistbook.reference") / "data" / "cost"
     packaged = [
@@ -91,10 +99,11 @@ def read_scenario(path: Path | str) -> Scenario:
         data,
         {**packaged[0], **data.get("material", {})},
         {**packaged[1], **data.get("machine", {})},
-        path.name,
+        place,
     )
 
 
+_LIKE_PACKAGED = "lay it out like the packaged scenario.toml"
 _HEAD = (
     "code", "title", "version", "at", "currency", "year", "volume_per_year", "programme_years", "machine_years",
     "interest_frac", "lot_count", "dedicated", "tooling", "learning_frac", "learning_theory", "learning_from", "region",
@@ -179,13 +188,13 @@ def _figures(rows: Table, place: str) -> Mapping[str, Figure]:
 def _material(code: str, row: Table, place: str) -> Material:
     found = {}
     for name, one in row.items():
-        if name == "words":
+        if name in ("words", "aliases"):
             continue
         full = "material_price_money_per_kg" if name == "price" else f"material_{name}"
         found[full] = figure(
             full, f"{row['words']}, {_plain(name)}", one, f"{place} material {code!r} {name}"
         )
-    return Material(code, row["words"], MappingProxyType(found))
+    return Material(code, row["words"], MappingProxyType(found), tuple(row.get("aliases", ())))
 
 
 def _plain(name: str) -> str:

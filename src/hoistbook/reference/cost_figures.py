@@ -20,7 +20,7 @@ def packaged_figures(folder: str, name: str) -> dict[str, Figure]:
 
 
 def figures_from(text: str, place: str) -> dict[str, Figure]:
-    """Read figures from TOML, one table each; `[money]` states currency and year of the amounts.
+    """Read figures from TOML, one table each; `[money]` states currency, year and price index of the amounts.
 
     Raises
     ------
@@ -62,5 +62,6 @@ def _figure(name: str, row: Mapping[str, Any], money: Mapping[str, Any], place: 
         source=str(row["source"]),
         currency=str(money.get("currency", "")) if amount else "",
         year=int(money.get("year", 0)) if amount else 0,
+        index=str(money.get("index", "")) if amount else "",
         note=str(row.get("note", "")),
     )

@@ -1,6 +1,7 @@
 """Assembly of a whole vehicle, reasons of parts, and what another fixing changes."""
 
 import random
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from core.cost.assembly_bench import JOINTS, NODES, packaged, van, workshop
 from hoistbook.core.cost.assembly.book import KnownParts, assembly_book, base_of
 from hoistbook.core.cost.assembly.fastener_list import fastener_list
 from hoistbook.core.cost.assembly.fastening import Fastening, Station, fastening_steps
-from hoistbook.core.cost.assembly.necessity import PartReason, ReasonKind, necessity
+from hoistbook.core.cost.assembly.necessity import necessity
 from hoistbook.core.cost.assembly.plans import Kind
 from hoistbook.core.cost.assembly.reading import NOT_STATED, read_joint
 from hoistbook.core.cost.assembly.swap import Fixing, swap
@@ -22,7 +23,7 @@ from hoistbook.core.cost.money import MoneyBasis
 from hoistbook.core.quantities.evaluation import exact
 from hoistbook.core.quantities.quantity import Quantity, total
 from hoistbook.core.quantities.sampling import joint_draws
-from hoistbook.core.vehicle.records import Joint, Share
+from hoistbook.core.vehicle.records import Joint, Reason, ReasonKind, Share
 from hoistbook.core.vehicle.tree import PartTree
 from hoistbook.reference.fasteners import fastener_figures, fastener_tables
 
@@ -229,12 +230,13 @@ def test_base_of_a_joint():
 
 
 def test_reasons_are_counted_by_approach_and_for_the_vehicle():
-    reasons = {
-        "P": [PartReason(ReasonKind.MOVES, "impeller turns")],
-        "D2": [PartReason(ReasonKind.BOUGHT, "bought latch"), PartReason(ReasonKind.MOVES, "pawl")],
-        "S": [PartReason(ReasonKind.BOUGHT, "carried over")],
-    }
-    found = necessity(van(), reasons)
+    reasons = (
+        Reason("P", ReasonKind.MOVES, "impeller turns"),
+        Reason("D2", ReasonKind.BOUGHT, "bought latch"),
+        Reason("S", ReasonKind.BOUGHT, "carried over"),
+        Reason("D2", ReasonKind.MOVES, "pawl"),
+    )
+    found = necessity(replace(van(), reasons=reasons))
     assert found[""].physical == ("D2", "P")
     assert found[""].economic == ("S",)
     assert found[""].none == ("D1", "D4", "G")
@@ -246,13 +248,9 @@ def test_reasons_are_counted_by_approach_and_for_the_vehicle():
 
 def test_reasons_are_checked():
     with pytest.raises(ValueError, match="it is a fastener"):
-        necessity(van(), {"D3": [PartReason(ReasonKind.MAKING, "thread")]})
+        necessity(van(), [Reason("D3", ReasonKind.MAKING, "thread")])
     with pytest.raises(ValueError, match="no such tag"):
-        necessity(van(), {"X": []})
-    with pytest.raises(ValueError, match="depends on a policy"):
-        PartReason(ReasonKind.COMES_OFF, "wiper motor behind it")
-    with pytest.raises(ValueError, match="say it in words"):
-        PartReason(ReasonKind.MOVES, " ")
+        necessity(van(), [Reason("X", ReasonKind.MOVES, "turns")])
     assert [kind for kind in ReasonKind if not kind.physical] == [ReasonKind.BOUGHT]
 
 

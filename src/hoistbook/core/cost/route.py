@@ -49,6 +49,8 @@ class PartToCost:
         Where the scenario's own do not hold.
     estimated : tuple of str
         What was estimated from other readings, one sentence each.
+    assembled : bool
+        It is put together from parts that have costs of their own: its first step need not bring material.
 
     Raises
     ------
@@ -69,6 +71,7 @@ class PartToCost:
     region: str = ""
     supplier: str = ""
     estimated: tuple[str, ...] = ()
+    assembled: bool = False
 
     def __post_init__(self) -> None:
         if not self.steps:

@@ -12,11 +12,15 @@ from hoistbook.core.cost.figure import Figure
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """A material: its price and properties as figures by name, each name beginning with `material_`."""
+    """A material: its price and properties as figures by name, each name beginning with `material_`.
+
+    `aliases` are further words for it, as people write them on a tag.
+    """
 
     code: str
     words: str
     figures: Mapping[str, Figure]
+    aliases: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from hoistbook.core.arrays import Array
 from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.figure import Figure
 from hoistbook.core.cost.inputs import known_input
-from hoistbook.core.cost.lines import MachineFigures, Surroundings
+from hoistbook.core.cost.lines import MachineFigures, Surroundings, learning
 from hoistbook.core.cost.process import Process
 from hoistbook.core.cost.route import PartToCost
 from hoistbook.core.cost.scenario import Scenario
@@ -50,7 +50,7 @@ def way(part: PartToCost, scenario: Scenario, processes: Mapping[str, Process]) 
                 f"{part.tag}, step {place}: no process named {step.process!r}; known: {', '.join(processes)}."
             )
             raise LookupError(msg)
-        if (place == 1) != process.adds_material and place == 1:
+        if place == 1 and not (process.adds_material or part.assembled):
             msg = (
                 f"{part.tag}: the route begins with {process.title}, which works on a piece that is there; begin with "
                 "the process that gives the part its form."
@@ -172,6 +172,7 @@ def shop_of(
         _arrays("scenario", scenario.figures, scenario, shared),
         _arrays(f"region/{found.region}", scenario.regions[found.region].figures, scenario, shared),
         _arrays(f"supplier/{found.supplier}", scenario.suppliers[found.supplier].figures, scenario, shared),
+        learning(scenario),
     )
     first = found.steps[0][0]
     known = scenario.model_errors.get(first)

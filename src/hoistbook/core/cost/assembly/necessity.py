@@ -4,64 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from hoistbook.core.vehicle.approaches import approach_parts
-from hoistbook.core.vehicle.records import NodeKind, Teardown
+from hoistbook.core.vehicle.records import NodeKind, Reason, Teardown
 from hoistbook.core.vehicle.tree import PartTree
-
-
-class ReasonKind(StrEnum):
-    """Why a part is not one piece with its neighbour. All but the last are physical.
-
-    Source
-    ------
-    common practice: list of this project, after general design literature (from memory: Pahl and Beitz, Engineering
-    Design; VDI 2223, VDI 2243).
-    """
-
-    MOVES = "moves against it in use"
-    MATERIAL = "must be another material, or insulated from it"
-    COMES_OFF = "must come off for service or assembly"
-    MAKING = "could not be made in one piece by an affordable process"
-    ADJUSTED = "is adjusted, matched or sealed there"
-    BOUGHT = "is carried over or bought as a unit"
-
-    @property
-    def physical(self) -> bool:
-        """Whether it is a physical reason; being bought as a unit is an economic one, said apart."""
-        return self is not ReasonKind.BOUGHT
-
-
-@dataclass(frozen=True, slots=True)
-class PartReason:
-    """One recorded reason.
-
-    Attributes
-    ----------
-    kind : ReasonKind
-    text : str
-        In the engineer's words: what it moves against, which current, which service.
-    policy : str
-        The service policy assumed; a part that must come off says for whom and when.
-
-    Raises
-    ------
-    ValueError
-        A part that must come off for service without the policy, or a reason without words.
-    """
-
-    kind: ReasonKind
-    text: str
-    policy: str = ""
-
-    def __post_init__(self) -> None:
-        if not self.text.strip():
-            msg = f"reason {self.kind.value!r}: say it in words, e.g. what it moves against."
-            raise ValueError(msg)
-        if self.kind is ReasonKind.COMES_OFF and not self.policy.strip():
-            msg = f"reason {self.kind.value!r}: the service or assembly it comes off for depends on a policy; state it."
-            raise ValueError(msg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +40,14 @@ class Necessity:
         return len(self.physical) / count if count else None
 
 
-def necessity(teardown: Teardown, reasons: Mapping[str, Sequence[PartReason]]) -> dict[str, Necessity]:
+def necessity(teardown: Teardown, reasons: Sequence[Reason] | None = None) -> dict[str, Necessity]:
     """Count parts by reason, for each approach and, under "", for the vehicle.
 
     Parameters
     ----------
     teardown : Teardown
-    reasons : mapping of tag to sequence of PartReason
+    reasons : sequence of Reason, optional
+        Those of the record when left out.
 
     Returns
     -------
@@ -117,20 +64,23 @@ def necessity(teardown: Teardown, reasons: Mapping[str, Sequence[PartReason]]) -
     Only parts are counted. Assemblies are their parts; fasteners, fluids and loose items are no parts here.
     """
     tree = PartTree(teardown.nodes)
-    for tag in reasons:
+    found_reasons: dict[str, list[Reason]] = {}
+    for reason in teardown.reasons if reasons is None else reasons:
+        tag = reason.tag
+        found_reasons.setdefault(tag, []).append(reason)
         if tag not in tree:
             msg = f"reason for {tag!r}: no such tag in the part tree of {teardown.vehicle.code}."
             raise ValueError(msg)
         if tree[tag].kind is not NodeKind.PART:
             msg = f"reason for {tag!r}: it is a {tree[tag].kind}; reasons are recorded for parts only."
             raise ValueError(msg)
-    found = {"": _count((node.tag for node in tree), tree, reasons)}
+    found = {"": _count((node.tag for node in tree), tree, found_reasons)}
     for approach, parts in approach_parts(teardown).items():
-        found[approach] = _count((tag for tag, share in parts if share > 0.0), tree, reasons)
+        found[approach] = _count((tag for tag, share in parts if share > 0.0), tree, found_reasons)
     return found
 
 
-def _count(tags: Iterable[str], tree: PartTree, reasons: Mapping[str, Sequence[PartReason]]) -> Necessity:
+def _count(tags: Iterable[str], tree: PartTree, reasons: Mapping[str, Sequence[Reason]]) -> Necessity:
     groups: tuple[list[str], list[str], list[str]] = ([], [], [])
     for tag in tags:
         if tree[tag].kind is NodeKind.PART:
