@@ -64,7 +64,8 @@ def witness_table(data: Table, place: str) -> WitnessTable:
                     msg = f"{place} [process.{process}]: no material named {material!r} under [material]."
                     raise ValueError(msg)
                 prior = float(row["prior"]) / total * float(weight) / sum(weights.values())
-                candidates.append(Candidate(process, material, prior, row["codes"][material]))
+                choices = MappingProxyType(dict(row.get("choices", {}).get(material, {})))
+                candidates.append(Candidate(process, material, prior, row["codes"][material], choices))
         looks = {name: _mark(name, row) for name, row in data["mark"].items()}
         looks |= {name: _result(name, row) for name, row in data["result"].items()}
         measures = {name: _measure(name, row) for name, row in data["measure"].items()}

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from core.cost.shop import operation, process, scenario
 from hoistbook.core.cost.belief import believe, next_looks
 from hoistbook.core.cost.engine import cost_parts
+from hoistbook.core.cost.estimates import with_estimates
 from hoistbook.core.cost.mixture import drawn_candidates, mixed
 from hoistbook.core.cost.processes import PROCESSES
-from hoistbook.core.cost.recipes import proposals
+from hoistbook.core.cost.recipes import candidate_parts, proposals
 from hoistbook.core.cost.route import PartToCost, Step
 from hoistbook.core.cost.witness import (
     Candidate,
@@ -227,17 +228,50 @@ def test_recipes_and_candidates_name_models_that_are_there():
             PROCESSES[step.process].chosen(step.choices)
 
 
-def test_candidates_name_materials_of_the_scenario():
+def test_candidates_name_materials_and_choices_that_are_there():
     t = packaged_witness()
-    assert {one.code for one in t.candidates} <= set(packaged_scenario().materials)
-    found = believe(t, [], stated_process="sheet_stamping").to_cost(0.2)
+    for one in t.candidates:
+        assert one.code in packaged_scenario().materials
+        PROCESSES[one.process].chosen(one.choices)
+    found = believe(t, [], stated_process="sheet_stamping").likeliest(0.2)
     # computed by hand: shares 0.60, 0.28 and 0.12; the last is left out.
-    assert found == pytest.approx({
-        ("sheet_stamping", "steel sheet, mild"): 0.60 / 0.88,
-        ("sheet_stamping", "steel sheet, high strength"): 0.28 / 0.88,
-    })  # fmt: skip
+    assert [one.code for one, _ in found] == ["steel sheet, mild", "steel sheet, high strength"]
+    assert [share for _, share in found] == pytest.approx([0.60 / 0.88, 0.28 / 0.88])
     with pytest.raises(ValueError, match="no candidate has a probability"):
-        believe(t, []).to_cost(0.9)
+        believe(t, []).likeliest(0.9)
+
+
+def test_from_marks_to_a_band_that_carries_the_doubt():
+    t, assumed = packaged_witness(), packaged_scenario()
+    seen = [Seen("ejector_pins", "seen"), Seen("magnet", "not seen"), Seen("main_element", "aluminium")]
+    read = {
+        "mass_kg": Quantity(0.85, "kg"), "length_m": Quantity(0.2, "m"), "width_m": Quantity(0.16, "m"),
+        "height_m": Quantity(0.05, "m"), "machined_face_count": Quantity(2.0, "1"),
+    }  # fmt: skip
+    part = PartToCost("P", "bracket", "", read, (Step(""), Step("machining")))
+    variants, shares = candidate_parts(part, believe(t, seen), least=0.02)
+    whole = [with_estimates(one, PROCESSES, assumed.materials)[0] for one in variants.values()]
+    costed = cost_parts(whole, assumed, PROCESSES, n_draws=2_000)
+    assert costed.refused == {}
+    costs = {name: costed.parts[one.tag] for name, one in variants.items()}
+    found = mixed("P", costs, shares, seed=1)
+    assert found.likeliest == "high_pressure_die_casting, die-cast aluminium"
+    assert sum(shares.values()) == pytest.approx(1.0)
+    # first principles: every draw of a mixture is a draw of one of its candidates.
+    assert found.piece.low < costs[found.likeliest].piece.value < found.piece.high
+    assert set(found.draws) <= {draw for cost in costs.values() for draw in cost.draws}
+
+
+def test_next_looks_by_price():
+    even = (Candidate("cast", "aluminium", 0.5), Candidate("forged", "steel", 0.5))
+    t = table(look("sure", 1.0, 0.0, 600.0), look("likely", 0.9, 0.1, 30.0), candidates=even)
+    # computed by hand: 1 bit for 2 money against 0.5310044 bit for 5; a third without a price is left out.
+    first, second = next_looks(t, believe(t, []), prices={"sure": 2.0, "likely": 5.0})
+    assert (first.name, first.bits_per_money) == ("sure", pytest.approx(0.5))
+    assert second.bits_per_money == pytest.approx(0.5310044 / 5.0, rel=1e-6)
+    assert [one.name for one in next_looks(t, believe(t, []), prices={"likely": 1.0})] == ["likely"]
+    with pytest.raises(ValueError, match=r"price 0\.0"):
+        next_looks(t, believe(t, []), prices={"sure": 0.0})
 
 
 def test_the_band_carries_the_doubt_between_candidates():

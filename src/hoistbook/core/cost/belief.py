@@ -7,7 +7,7 @@ material. Given the pair, observations are taken as independent (naive Bayes); t
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -58,29 +58,27 @@ class Belief:
         """Probability of each material, likeliest first."""
         return _margin(self, "material")
 
-    def to_cost(self, least: float = 0.01) -> dict[tuple[str, str], float]:
-        """Probability of each process with the material code to cost it with, likeliest first.
+    def likeliest(self, least: float = 0.01) -> tuple[tuple[Candidate, float], ...]:
+        """Return the candidates worth costing, likeliest first, with probabilities that add up to 1.
 
         Parameters
         ----------
         least : float
-            Pairs below it are left out and the others scaled up to 1; what is left out is under `least` each. [1]
+            Candidates below it are left out, and the others scaled up. [1]
 
         Raises
         ------
         ValueError
-            No pair is as likely as `least`.
+            No candidate is as likely as `least`.
         """
-        found: dict[tuple[str, str], float] = {}
-        for one, probability in zip(self.candidates, self.probability, strict=True):
-            key = (one.process, one.code or one.material)
-            found[key] = found.get(key, 0.0) + float(probability)
-        kept = {key: share for key, share in found.items() if share >= least and share > 0.0}
+        pairs = zip(self.candidates, map(float, self.probability), strict=True)
+        kept = [pair for pair in pairs if pair[1] >= least and pair[1] > 0.0]
         if not kept:
             msg = f"no candidate has a probability of {least!r} or more; take a smaller least share."
             raise ValueError(msg)
-        total = sum(kept.values())
-        return {key: share / total for key, share in sorted(kept.items(), key=lambda row: (-row[1], row[0]))}
+        total = sum(share for _, share in kept)
+        ordered = sorted(kept, key=lambda pair: (-pair[1], pair[0].process, pair[0].material))
+        return tuple((one, share / total) for one, share in ordered)
 
     def entropy_bits(self, about: About = "both") -> float:
         """How much doubt is left: sum of -p log2 p. [bit]"""
@@ -158,7 +156,10 @@ def believe(
 
 @dataclass(frozen=True, slots=True)
 class NextLook:
-    """One further observation: what it takes, and what it is expected to take away from the doubt. [s], [bit]"""
+    """One further observation: what it takes, and what it is expected to take away from the doubt. [s], [bit]
+
+    `bits_per_money` is there where prices were stated.
+    """
 
     name: str
     words: str
@@ -166,13 +167,19 @@ class NextLook:
     time_s: float
     expected_bits: float
     bits_per_minute: float
+    bits_per_money: float | None = None
 
 
 _GRID = 4_001
 
 
-def next_looks(table: WitnessTable, belief: Belief, about: About = "process") -> tuple[NextLook, ...]:
-    """Further observations, the one that decides most per minute first.
+def next_looks(
+    table: WitnessTable,
+    belief: Belief,
+    about: About = "process",
+    prices: Mapping[str, float] | None = None,
+) -> tuple[NextLook, ...]:
+    """Further observations, the one that decides most per minute first, or per money where prices are stated.
 
     Parameters
     ----------
@@ -180,6 +187,13 @@ def next_looks(table: WitnessTable, belief: Belief, about: About = "process") ->
     belief : Belief
     about : str
         Which doubt is to fall.
+    prices : mapping of str to float, optional
+        What each observation costs, by name; those without a price are left out. [money]
+
+    Raises
+    ------
+    ValueError
+        A price that is not above 0.
 
     Notes
     -----
@@ -196,8 +210,14 @@ def next_looks(table: WitnessTable, belief: Belief, about: About = "process") ->
     found = []
     further: list[Look | Measure] = [*table.looks.values(), *table.measures.values()]
     for one in further:
-        if one.name in done:
+        if one.name in done or (prices is not None and one.name not in prices):
             continue
+        price = None if prices is None else prices[one.name]
+        if price is not None and not price > 0.0:
+            msg = (
+                f"{one.words}: price {price!r}; an observation costs more than 0, if only the time it takes."
+            )
+            raise ValueError(msg)
         if isinstance(one, Look):
             likelihood = np.array([one.likelihood(belief.candidates, state) for state in one.states]).T
         else:
@@ -209,8 +229,13 @@ def next_looks(table: WitnessTable, belief: Belief, about: About = "process") ->
         seen = chance > 0.0
         after = _entropy(groups @ (joint[:, seen] / chance[seen]))
         drop = max(now - float(chance[seen] @ after), 0.0)  # rounding may leave it just below 0
-        found.append(NextLook(one.name, one.words, one.how, one.time_s, drop, drop * 60.0 / one.time_s))
-    return tuple(sorted(found, key=lambda one: (-one.bits_per_minute, one.name)))
+        rates = drop * 60.0 / one.time_s, None if price is None else drop / price
+        found.append(NextLook(one.name, one.words, one.how, one.time_s, drop, *rates))
+    return tuple(sorted(found, key=lambda one: (-_worth(one), one.name)))
+
+
+def _worth(one: NextLook) -> float:
+    return one.bits_per_minute if one.bits_per_money is None else one.bits_per_money
 
 
 def _likelihood(table: WitnessTable, one: Observation) -> tuple[Array, str]:

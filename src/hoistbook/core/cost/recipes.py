@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hoistbook.core.cost.belief import Belief
-from hoistbook.core.cost.route import Step
+from hoistbook.core.cost.route import PartToCost, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,3 +86,37 @@ def proposals(
         for one in kept
     ]
     return tuple(sorted(found, key=lambda one: (-one.probability, one.recipe.family)))
+
+
+def candidate_parts(
+    part: PartToCost, belief: Belief, least: float = 0.01
+) -> tuple[dict[str, PartToCost], dict[str, float]]:
+    """Return the part as each candidate would have it: first step and material replaced, later steps as they are.
+
+    Parameters
+    ----------
+    part : PartToCost
+        Its first step's own readings and note are kept, its choices are those the candidate asks for.
+    belief : Belief
+    least : float
+        As in `Belief.likeliest`.
+
+    Returns
+    -------
+    dict of str to PartToCost, dict of str to float
+        By the words "process, material"; probabilities add up to 1, as `mixture.mixed` wants them.
+
+    Raises
+    ------
+    ValueError
+        No candidate is as likely as `least`.
+    """
+    parts, shares = {}, {}
+    first, *later = part.steps
+    for one, share in belief.likeliest(least):
+        name = f"{one.process}, {one.material}"
+        formed = replace(first, process=one.process, choices=one.choices, origin="proposed")
+        tag = f"{part.tag} as {name}"
+        parts[name] = replace(part, tag=tag, material=one.code or one.material, steps=(formed, *later))
+        shares[name] = share
+    return parts, shares

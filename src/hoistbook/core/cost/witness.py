@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
@@ -17,13 +17,15 @@ from hoistbook.core.arrays import Array
 class Candidate:
     """A pair of process and material with its share before anything was looked at.
 
-    `code`: material of a scenario that stands for it, in the form that the process is fed with.
+    `code`: material of a scenario that stands for it, in the form that the process is fed with; `choices`: those of the
+    process that this material asks for.
     """
 
     process: str
     material: str
     prior: float
     code: str = ""
+    choices: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
