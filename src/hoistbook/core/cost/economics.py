@@ -14,14 +14,14 @@ Learning = Literal["wright", "crawford"]
 """Wright: the cumulative average falls by the rate with each doubling. Crawford: the cost of the unit does."""
 
 
-def capital_recovery_frac(interest_frac: float, years: float) -> float:
+def capital_recovery_frac(interest_frac: Number, years: Number) -> Number:
     """Yearly payment per unit of capital: i (1 + i)^n / ((1 + i)^n - 1), and 1/n without interest. [1/year]
 
     Parameters
     ----------
-    interest_frac : float
+    interest_frac : float or array of one number
         Per year, at least 0. [1]
-    years : float
+    years : float or array of one number
         Over which it is paid back. [year]
 
     Raises
@@ -47,7 +47,8 @@ def capital_recovery_frac(interest_frac: float, years: float) -> float:
     if interest_frac == 0.0:
         return 1.0 / years
     growth = (1.0 + interest_frac) ** years
-    return float(interest_frac * growth / (growth - 1.0))
+    found: Number = interest_frac * growth / (growth - 1.0)
+    return found
 
 
 def yearly_capital(
@@ -71,8 +72,9 @@ def yearly_capital(
     published: Blank & Tarquin sec. 6.2 (second hand); the same as (P - S) CRF + S i.
     """
     recovery = capital_recovery_frac(interest_frac, years)
-    discount = float((1.0 + interest_frac) ** years)
-    return (investment * (1.0 + install_frac) - residual / discount) * recovery
+    discount = (1.0 + interest_frac) ** years
+    found: Number = (investment * (1.0 + install_frac) - residual / discount) * recovery
+    return found
 
 
 def good_piece(spent: Number, reject_frac: Number, credit: Number) -> Number:

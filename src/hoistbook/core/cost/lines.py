@@ -40,12 +40,16 @@ MARK_UPS = {
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
-    """Figures of scenario, region and supplier as arrays of shape (1, n + 1) or (1, 1), by name."""
+    """Figures of scenario, region and supplier as arrays of shape (1, n + 1) or (1, 1), by name.
+
+    `learned`: labour time over that of the models, see `learning`.
+    """
 
     scenario: Scenario
     figures: Mapping[str, Array]
     region: Mapping[str, Array]
     supplier: Mapping[str, Array]
+    learned: float
 
     def figure(self, name: str) -> Array:
         """Return a figure of the scenario."""
@@ -180,10 +184,9 @@ def step_lines(
     running = around.running_s_per_year
     stand = around.figure("availability_frac") * around.figure("performance_frac")
     paid = 1.0 + around.figure("standing_paid_frac") * (1.0 / stand - 1.0)
-    learned = learning(scenario)
     wage = around.region["wage_money_per_s"] * operation.crew * paid
     overhead = around.region["overhead_frac"]
-    lines["labour"] = wage * pace * learned
+    lines["labour"] = wage * pace * around.learned
     lines["overhead"] = lines["labour"] * overhead
     per_s = zero
     if machine is not None:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.cost.drawn import BlockDraws, ReadingDraws
+from hoistbook.core.cost.breakdown import broken_down, fields_of, pieces_per_year
+from hoistbook.core.cost.drawn import ReadingDraws
 from hoistbook.core.cost.inputs import known_input
 from hoistbook.core.cost.lines import (
-    MARK_UPS,
-    STEP_LINES,
     MachineFigures,
     Surroundings,
     added,
@@ -21,19 +21,12 @@ from hoistbook.core.cost.lines import (
     grown,
     log_size,
     pace_s,
-    starts,
-    step_lines,
-    tooling_per_piece,
-    tooling_total,
 )
 from hoistbook.core.cost.process import Fields, Operation, Stage
 from hoistbook.core.cost.result import PartCost, Sheet, StepColumns, bands
 from hoistbook.core.cost.route import PartToCost
 from hoistbook.core.cost.scenario import Scenario
-from hoistbook.core.cost.shop import ZERO, Bench, Shop
-
-CALIBRATION = "calibration"
-"""Line of what quotes add to or take from the model of the first step."""
+from hoistbook.core.cost.shop import Bench, Shop
 
 
 def evaluated(
@@ -41,7 +34,13 @@ def evaluated(
 ) -> tuple[list[PartCost], dict[str, str]]:
     """Cost of the parts of one block; parts beyond the reach of a process are named with the reason instead."""
     drawn = readings.block(parts)
-    fields = [_fields(bench, place, parts, drawn, shop) for place, bench in enumerate(shop.benches)]
+    scenario = shop.around.scenario
+    terms = {
+        "pieces_per_year": _pieces(parts, scenario),
+        "programme_years": np.full((1, 1), scenario.programme_years),
+        "lot_count": np.full((1, 1), scenario.lot_count),
+    }
+    fields = [fields_of(bench, partial(drawn.rows, place), terms) for place, bench in enumerate(shop.benches)]
     refused = _refused(shop, fields, parts)
     if refused:
         kept = [part for part in parts if part.tag not in refused]
@@ -56,24 +55,10 @@ def evaluated(
     return _priced(shop, parts, fields, operations, _advised(shop, fields, parts)), {}
 
 
-def _fields(bench: Bench, place: int, parts: Sequence[PartToCost], drawn: BlockDraws, shop: Shop) -> Fields:
-    process, scenario = bench.process, shop.around.scenario
-    values = dict(bench.figures)
-    for name in (*process.needs, *process.optional):
-        if name in bench.stated:
-            values[name] = drawn.rows(place, name)
-        else:
-            values[name] = bench.figures.get(f"usual_{name}", ZERO)
-    values["pieces_per_year"] = _pieces(parts, scenario)
-    values["programme_years"] = np.full((1, 1), scenario.programme_years)
-    values["lot_count"] = np.full((1, 1), scenario.lot_count)
-    return Fields(values, bench.choices, process.title)
-
-
 def _pieces(parts: Sequence[PartToCost], scenario: Scenario) -> Array:
-    return np.array(
-        [[(scenario.volume_per_year + part.pooled_volume) * part.pieces_per_vehicle] for part in parts]
-    )
+    pooled = np.array([[part.pooled_volume] for part in parts])
+    count = np.array([[part.pieces_per_vehicle] for part in parts])
+    return pieces_per_year(scenario.volume_per_year, pooled, count)
 
 
 def _rows(value: Array, count: int) -> Array:
@@ -132,14 +117,6 @@ def _no_machine(shop: Shop, operations: Sequence[Operation], parts: Sequence[Par
     return refused
 
 
-def _at_least(operation: Operation, machine: MachineFigures | None) -> Operation:
-    """No machine is smaller than the smallest there is."""
-    if machine is None:
-        return operation
-    size = np.maximum(operation.machine_size, machine.machine.smallest)
-    return replace(operation, machine_size=size)
-
-
 def _priced(
     shop: Shop,
     parts: Sequence[PartToCost],
@@ -148,44 +125,15 @@ def _priced(
     advised: Mapping[str, tuple[str, ...]],
 ) -> list[PartCost]:
     around, scenario = shop.around, shop.around.scenario
-    machines = [shop.machines.get(one.machine) for one in operations]
-    operations = [_at_least(one, machine) for one, machine in zip(operations, machines, strict=True)]
-    good_per_year = _pieces(parts, scenario)
-    entering = starts(good_per_year, [one.reject_frac for one in operations])
-    spent: Array = ZERO
-    lines: list[tuple[int, str, Array]] = []
-    tooling: Array = ZERO
-    sets = []
-    mass = fields[0].mass_kg if "mass_kg" in shop.benches[0].process.needs else ZERO
-    for place, (bench, one, machine, started) in enumerate(
-        zip(shop.benches, operations, machines, entering, strict=True), start=1
-    ):
-        found, spent = step_lines(one, machine, started, spent, mass, bench.price, bench.credit, around)
-        lines += [(place, name, found[name]) for name in STEP_LINES]
-        count, total = tooling_total(one, started, scenario)
-        sets.append(count)
-        tooling = tooling + total
-    made = spent
-    # Only the best estimate of these lines is shown: the draws of the piece are multiplied out at once below.
-    factor = 1.0 + added([around.supplier[name] for name in MARK_UPS.values()])
-    for words, name in MARK_UPS.items():
-        lines.append((0, words, made[:, :1] * around.supplier[name][:, :1]))
-    if shop.benches[0].process.name in scenario.model_errors:
-        missed = (shop.model_error[:, :1] - 1.0) * factor[:, :1]
-        lines.append((0, CALIBRATION, made[:, :1] * missed))
-    after = {
-        "packaging": around.figure("packaging_money_per_kg") * mass,
-        "freight": around.figure("freight_money_per_kg") * mass,
-        "tools": tooling_per_piece(tooling, good_per_year, scenario),
-    }
-    lines += [(0, name, value) for name, value in after.items()]
+    cost = broken_down(shop, fields, operations, _pieces(parts, scenario))
+    made, after, tooling = cost.made, cost.after, cost.tooling
     width = max(value.shape[1] for value in (made, tooling, shop.model_error, *after.values()))
     # A copy of its own: column 0 is written below.
     piece = np.array(
-        np.broadcast_to(made * (shop.model_error * factor) + added(after.values()), (len(parts), width))
+        np.broadcast_to(made * (shop.model_error * cost.factor) + added(after.values()), (len(parts), width))
     )
     # The factors above are multiplied in another order than the lines are added up: column 0 is the sum of the lines.
-    shown = [(place, name, _rows(value, len(parts))) for place, name, value in lines]
+    shown = [(place, name, _rows(value, len(parts))) for place, name, value in cost.lines]
     nominal = np.zeros(len(parts))
     for _, _, value in shown:
         nominal = nominal + value
@@ -195,12 +143,12 @@ def _priced(
     taken = tuple(
         _taken(bench, one, machine, started, count, around, len(parts))
         for bench, one, machine, started, count in zip(
-            shop.benches, operations, machines, entering, sets, strict=True
+            shop.benches, cost.operations, cost.machines, cost.entering, cost.sets, strict=True
         )
     )
     sheet = Sheet(tuple(shown), taken)
     yields = np.ones(len(parts))
-    for one in operations:
+    for one in cost.operations:
         yields = yields * (1.0 - _rows(one.reject_frac, len(parts)))
     silent = _not_stated(shop)
     return [

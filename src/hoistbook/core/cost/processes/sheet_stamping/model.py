@@ -172,7 +172,7 @@ def _tools(f: Fields, blank: _Blank, station_m2: Array) -> Array:
 
 def _too_long(f: Fields) -> Array:
     limit = 1.2 if f.choice("line") == "progressive" else 4.5
-    return np.asarray(f.length_m / limit)
+    return f.length_m / limit
 
 
 PROCESS = Process(
