@@ -136,6 +136,7 @@ def test_the_walk_adds_up_in_value_and_in_every_draw():
     a, b = two_ways()
     found = cost_walk(a, b, PROCESSES, n_draws=200)
     assert sum(step.money.value for step in found.steps) == pytest.approx(found.difference.value, rel=1e-10)
+    assert sum(step.draws for step in found.steps) == pytest.approx(found.draws, rel=1e-9, abs=1e-9)
     # computed: both sides costed by themselves, without any walk.
     assert found.first.value == pytest.approx(total(a, PROCESSES), rel=1e-12)
     assert found.second.value == pytest.approx(total(b, PROCESSES), rel=1e-12)

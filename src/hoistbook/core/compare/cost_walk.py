@@ -23,11 +23,12 @@ _PRICED = ("volume", "region", "material price", "mass", "process", "labour", "m
 
 @dataclass(frozen=True, slots=True)
 class WalkStep:
-    """What one factor makes of the difference, second side less first. [money]"""
+    """What one factor makes of the difference, second side less first, with its draws. [money]"""
 
     factor: str
     words: str
     money: Money
+    draws: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,8 @@ def cost_walk(
             continue
         name = factor if group is None else " and ".join(group)
         said = words if group is None else "; ".join(FACTORS[one] for one in group)
-        steps.append(WalkStep(name, said, _money(nothing if group is None else shares[group])))
+        share = nothing if group is None else shares[group]
+        steps.append(WalkStep(name, said, _money(share), share[1:]))
     return CostWalk(
         a.code,
         b.code,
