@@ -74,13 +74,14 @@ def necessity(teardown: Teardown, reasons: Sequence[Reason] | None = None) -> di
         if tree[tag].kind is not NodeKind.PART:
             msg = f"reason for {tag!r}: it is a {tree[tag].kind}; reasons are recorded for parts only."
             raise ValueError(msg)
-    found = {"": _count((node.tag for node in tree), tree, found_reasons)}
+    found = {"": counted((node.tag for node in tree), tree, found_reasons)}
     for approach, parts in approach_parts(teardown).items():
-        found[approach] = _count((tag for tag, share in parts if share > 0.0), tree, found_reasons)
+        found[approach] = counted((tag for tag, share in parts if share > 0.0), tree, found_reasons)
     return found
 
 
-def _count(tags: Iterable[str], tree: PartTree, reasons: Mapping[str, Sequence[Reason]]) -> Necessity:
+def counted(tags: Iterable[str], tree: PartTree, reasons: Mapping[str, Sequence[Reason]]) -> Necessity:
+    """Count those of some nodes that are parts by the reasons recorded for them."""
     groups: tuple[list[str], list[str], list[str]] = ([], [], [])
     for tag in tags:
         if tree[tag].kind is NodeKind.PART:
