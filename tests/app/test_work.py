@@ -3,8 +3,10 @@
 import threading
 
 import pytest
+from django.db import OperationalError
 
 from hoistbook.app.work import Line, State
+from hoistbook.store.problems import Busy
 
 
 @pytest.fixture
@@ -64,6 +66,41 @@ def test_a_refusal_is_the_readers_and_a_slip_is_not(line):
     assert slipped.state is State.FAILED
     assert "internal" not in slipped.why
     assert line.ask("a", "a", refuse) is refused  # asking again does not help before something is mended
+
+
+@pytest.mark.parametrize(
+    "error", [Busy("somebody else is writing into this store."), OperationalError("gone")]
+)
+def test_what_failed_for_the_store_is_tried_again_when_it_is_asked_for_again(line, error):
+    runs = []
+
+    def work(told):
+        runs.append(1)
+        if len(runs) == 1:
+            raise error
+
+    first = line.ask("k", "mass", work)
+    assert first.finished.wait(10)
+    # first principles: another writer ends, a server comes back; neither changes what the result is worked out from.
+    assert (first.state, "workbook" in first.advice) == (State.FAILED, False)
+    second = line.ask("k", "mass", work)
+    assert second.finished.wait(10)
+    assert (second.state, second.why) == (State.DONE, "")
+
+
+def test_a_result_that_is_not_kept_is_not_worked_out_for_ever(line):
+    runs = []
+    # A page that finds no result asks again whenever a job is done: first principles, nothing else would end it.
+    for _ in range(10):
+        job = line.ask("k", "mass", lambda told: runs.append(1))
+        assert job.finished.wait(10)
+        if job.why:
+            break
+    assert "did not keep it" in job.why
+    assert len(runs) == 2
+    once_more = line.ask("k", "mass", lambda told: runs.append(1))
+    assert once_more.finished.wait(10)
+    assert (once_more.state, len(runs)) == (State.DONE, 3)
 
 
 def test_stopping_drops_what_waits_and_says_so():

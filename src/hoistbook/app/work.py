@@ -15,13 +15,18 @@ from enum import StrEnum
 from hashlib import sha256
 from queue import SimpleQueue
 
-from django.db import connections
+from django.db import DatabaseError, connections
+
+from hoistbook.store.problems import StoreRefused
 
 Progress = Callable[[int, int, str], None]
 Work = Callable[[Progress], object]
 _log = logging.getLogger("hoistbook.app")
 _REMEMBERED = 200
 """Finished jobs that are still known, so that a page left open hears how its job ended."""
+MEND = "Correct the workbook and load it again."
+REPORT = "That is a fault of the program; please report it with the address of this page."
+AGAIN = "Open the page again in a moment; it is then tried once more."
 
 
 class State(StrEnum):
@@ -35,7 +40,10 @@ class State(StrEnum):
 
 @dataclass(slots=True)
 class Job:
-    """One piece of work. `done` of `total` steps, `words` say which; `why` says why it failed."""
+    """One piece of work. `done` of `total` steps, `words` say which; `why` says why it failed, `advice` what to do.
+
+    `again` tells the second try at a result that was worked out and then not found in the store.
+    """
 
     id: str
     title: str
@@ -44,6 +52,8 @@ class Job:
     total: int = 0
     words: str = ""
     why: str = ""
+    advice: str = MEND
+    again: bool = False
     finished: threading.Event = field(default_factory=threading.Event)
 
     @property
@@ -68,7 +78,7 @@ class Line:
         ----------
         key : str
             What the work is, inputs included: other inputs are other work. A job that failed stays failed under its
-            key; whatever is mended changes the inputs.
+            key, since whatever is mended changes the inputs; one that failed for the store is tried again.
         title : str
             What is being worked out, as a reader is told.
         work : callable
@@ -77,10 +87,14 @@ class Line:
         name = sha256(key.encode()).hexdigest()[:24]
         with self._lock:
             known = self._jobs.get(name)
-            # A job that is done is asked for again only when its result could not be kept.
-            if known is not None and known.state is not State.DONE:
+            # A job that is done is asked for again only when its result could not be kept. Once more may help; after
+            # that the reader is told, or the page would be loaded and the work be done over and over.
+            if known is not None and known.state is State.DONE and known.again:
+                _fail(known, "it was worked out, but the store did not keep it", AGAIN)
                 return known
-            job = Job(name, title)
+            if known is not None and known.state is not State.DONE and known.advice is not AGAIN:
+                return known
+            job = Job(name, title, again=known is not None and known.state is State.DONE)
             self._jobs[name] = job
             self._jobs.move_to_end(name)
             self._forget()
@@ -108,7 +122,7 @@ class Line:
             while not self._queue.empty():
                 taken = self._queue.get()
                 if taken is not None:
-                    _fail(taken[0], "hoistbook serve was ended before this was worked out")
+                    _fail(taken[0], "hoistbook serve was ended before this was worked out", AGAIN)
             self._queue.put(None)
         if thread is not None:
             thread.join(timeout_s)
@@ -133,13 +147,19 @@ def _do(job: Job, work: Work) -> None:
     job.state = State.RUNNING
     try:
         work(progress)
+    except StoreRefused as error:
+        _log.warning("%s: %s", job.title, error)
+        _fail(job, str(error), AGAIN)
+    except DatabaseError:
+        _log.exception("%s: the database failed", job.title)
+        _fail(job, "the database of this store does not answer; the terminal says more", AGAIN)
     except (ValueError, LookupError) as error:
         # Our own refusals are sentences for the reader; others are faults, and the terminal says more.
         _log.warning("%s: %s", job.title, error, exc_info=not isinstance(error, ValueError))
-        _fail(job, str(error.args[0]) if error.args else type(error).__name__)
+        _fail(job, str(error.args[0]) if error.args else type(error).__name__, MEND)
     except Exception:
         _log.exception("%s failed", job.title)
-        _fail(job, "hoistbook met something it did not expect; the terminal says more")
+        _fail(job, "hoistbook met something it did not expect; the terminal says more", REPORT)
     else:
         job.state = State.DONE
         job.finished.set()
@@ -147,8 +167,8 @@ def _do(job: Job, work: Work) -> None:
         connections.close_all()  # a connection belongs to its thread
 
 
-def _fail(job: Job, why: str) -> None:
-    job.why = why
+def _fail(job: Job, why: str, advice: str) -> None:
+    job.why, job.advice = why, advice
     job.state = State.FAILED
     job.finished.set()
 
