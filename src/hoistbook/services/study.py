@@ -317,9 +317,7 @@ def gap_under(
         msg = f"study {code} has no vehicle {y_code!r} to go to from {x_code}; {closest(y_code, others)}"
         raise LookupError(msg)
     states = at or {}
-    x, y = (
-        with_content(teardown(record, one, states.get(one)), frozen.content) for one in (x_code, y_code)
-    )
+    x, y = (with_content(teardown(record, one, states.get(one)), frozen.content) for one in (x_code, y_code))
     chosen = settings(frozen.assumptions)
     report = gap_report(
         x,
