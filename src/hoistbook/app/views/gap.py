@@ -153,21 +153,21 @@ def _job(asked: AskedGap, front: StudyFront) -> object:
 def _choices(front: StudyFront, here: _Here) -> dict[str, Any]:
     """Links to the other comparison, vehicles, quantities and duties; opened zones close where they would not fit."""
     asked = here.asked
-    names = {one.code: one.name for one in front.members}
+    names, frozen = _names(front), _frozen_codes(front)
     closed = {"cause": "", "of": "", "all": ""}
     duties = dict.fromkeys((asked.fixed[1] or asked.duty, *DUTIES)) if asked.duty else {}
     return {
         "asked": asked,
         "names": names,
-        "pair": list(zip(asked.places, (names.get(code, code) for code in asked.codes), strict=True)),
+        "pair": list(zip(asked.places, (names[code] for code in asked.codes), strict=True)),
         "comparisons": [
             (words, here.link(**{"as": value}), here.comparison == words)
             for words, value in ((AS_FOUND, "found"), (NORMALISED, ""))
         ],
         "others": [
-            (one.place, one.name, here.link(**closed, to=one.code), one.code == asked.codes[1])
-            for one in front.members
-            if one.code != asked.codes[0] and one.there
+            (place, names[code], here.link(**closed, to=code), code == asked.codes[1])
+            for place, code in enumerate(frozen)
+            if code != asked.codes[0]
         ],
         "quantities": [
             (words, here.link(**closed, quantity=name), name == asked.quantity) for name, words in _QUANTITIES
@@ -175,6 +175,17 @@ def _choices(front: StudyFront, here: _Here) -> dict[str, Any]:
         "duties": [(one, here.link(**closed, duty=one), one == asked.duty) for one in duties if one],
         "fixed": " in ".join(filter(None, (dict(_QUANTITIES)[asked.fixed[0]], asked.fixed[1]))),
     }
+
+
+def _frozen_codes(front: StudyFront) -> tuple[str, ...]:
+    """The vehicles a gap can be between; the workbook may name others since."""
+    return () if front.state.last is None else front.state.last.frozen.codes
+
+
+def _names(front: StudyFront) -> dict[str, str]:
+    """Names of the vehicles; the code of one that the workbook has dropped since the study was frozen."""
+    codes = {code: code for code in _frozen_codes(front)}
+    return codes | {one.code: one.name for one in front.members}
 
 
 def _walk(front: StudyFront, here: _Here, page: Json) -> dict[str, Any]:
@@ -236,7 +247,7 @@ def _evidence(front: StudyFront, here: _Here, page: Json, cause: Json | None) ->
             return {"evidence": [], "evidence_of": "nothing is stated", "evidence_is_stated": True}
         most = 0 if here.given.get("all") else MOST_ROWS
         found = evidence_behind(record, grounds, codes, asked, fields, mass=is_mass, most=most)
-    names = {one.code: one.name for one in front.members}
+    names = _names(front)
     places = dict(zip(codes, here.asked.places, strict=True))
     return {
         "evidence": evidence_groups(found, names, places),
