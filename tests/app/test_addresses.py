@@ -2,6 +2,9 @@
 
 import re
 
+import pytest
+from django.db import InterfaceError, OperationalError
+
 from capture.books import sound
 from hoistbook.app.work import LINE
 
@@ -174,6 +177,35 @@ def test_a_fault_of_the_program_shows_no_trace_of_it(van, ask, client, monkeypat
     assert "secret" not in words(answer)
     assert "Traceback" not in words(answer)
     assert "could not be made" in words(answer)
+
+
+@pytest.mark.parametrize(
+    "error", [OperationalError("no connection to the server"), InterfaceError("connection already closed")]
+)
+def test_trouble_of_the_database_is_no_fault_of_the_program(van, client, monkeypatch, error):
+    def broken(*_):
+        raise error
+
+    monkeypatch.setattr("hoistbook.app.views.history.changes_of", broken)
+    monkeypatch.setattr(
+        "hoistbook.app.errors.said_of_store", lambda found: found is error and "Look at the disk."
+    )
+    answer = client.get("/vehicles/WHI/history/")
+    assert answer.status_code == 503
+    assert "Look at the disk." in words(answer)
+
+
+def test_a_full_disk_is_called_by_its_name(van, client, monkeypatch, record):
+    if record.database != "sqlite":
+        pytest.skip("what SQLite says")
+
+    def full(*_):
+        # published: SQLite, "Result and Error Codes": the words of SQLITE_FULL (13).
+        msg = "database or disk is full"
+        raise OperationalError(msg)
+
+    monkeypatch.setattr("hoistbook.app.views.history.changes_of", full)
+    assert "the disk is full" in words(client.get("/vehicles/WHI/history/"))
 
 
 def test_what_cannot_be_worked_out_is_said_with_the_reason(van, ask, monkeypatch):

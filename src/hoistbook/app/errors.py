@@ -6,10 +6,11 @@ import logging
 from collections.abc import Callable
 from typing import Any
 
-from django.db import DatabaseError
+from django.db import Error
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from hoistbook.services.vehicles import said_of_store
 from hoistbook.store.problems import Busy, StoreRefused
 
 _log = logging.getLogger("hoistbook.app")
@@ -85,9 +86,9 @@ def refusals(answer: Callable[[HttpRequest], HttpResponse]) -> Any:
             return page(
                 request, 503, "The store cannot be read", str(error), "Mend that, then open the page again."
             )
-        if isinstance(error, DatabaseError):
+        if isinstance(error, Error):
             _log.error("the database failed", exc_info=error)
-            what = "The database of this store does not answer."
+            what = said_of_store(error) or "The database of this store does not answer."
             return page(request, 503, "The store cannot be read", what, "The terminal says more.")
         return None
 

@@ -21,7 +21,7 @@ from hoistbook.core.vehicle.records import (
     SubjectKind,
 )
 from hoistbook.services.grounds import Ground
-from hoistbook.services.vehicles import Record, known_code
+from hoistbook.services.vehicles import Record, known_code, statement_words
 from hoistbook.services.wording import quantity_words
 from hoistbook.store.changes.models import Change
 from hoistbook.store.vehicles import models
@@ -226,7 +226,7 @@ def _rows(code: str, model: type[Version], shares: Mapping[str, float | None]) -
         for place, one in enumerate(group):
             why, ended = "", None
             if place:
-                why = f"set aside: {_whole(group[0].statement)} was entered later"
+                why = f"set aside: {statement_words(group[0].statement)} was entered later"
                 ended = group[0].change
             elif one.slot in corrects:
                 later = corrects[one.slot]
@@ -260,10 +260,6 @@ def _corrected(code: str, ids: Collection[str]) -> set[str]:
         if more <= known:
             return known
         known |= more
-
-
-def _whole(statement: str) -> str:
-    return "the workbook" if statement == WORKBOOK else statement
 
 
 def _names(code: str, found: Iterable[_Stand]) -> dict[str, str]:

@@ -205,13 +205,23 @@ def _reported(read: Read) -> list[str]:
             f"{sheet}: {counted(len(gone), 'row is', 'rows are')} no longer in the {stated} and still counted until "
             f"retired: {', '.join(gone[:5])}{more}."
         )
+    set_aside: dict[tuple[str, str], list[str]] = {}
+    for two in read.twice:
+        kind = two.counts.quantity
+        counts, other = (figure_words(one.value, kind) for one in (two.counts, two.other))
+        words = f"{quantity_words(kind)} {counts} ({other} is set aside)"
+        set_aside.setdefault((two.counts_from, two.other_from), []).append(words)
     told += [
-        f"{quantity_words(two.counts.quantity)}: {figure_words(two.counts.value, two.counts.quantity)} of the "
-        f"{two.counts_from} counts, being entered later; {figure_words(two.other.value, two.other.quantity)} of the "
-        f"{two.other_from} is set aside."
-        for two in read.twice
+        f"{statement_words(counts_from)} counts before {statement_words(other_from)}, being entered later: "
+        f"{', '.join(found)}."
+        for (counts_from, other_from), found in set_aside.items()
     ]
     return told
+
+
+def statement_words(statement: str) -> str:
+    """Name of a statement in a sentence."""
+    return "the workbook" if statement == WORKBOOK else statement
 
 
 def vanished_row(waiting: Waiting) -> VanishedRow:
