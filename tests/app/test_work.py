@@ -124,3 +124,31 @@ def test_stopping_drops_what_waits_and_says_so():
     again = line.ask("c", "c", lambda told: None)
     assert again.finished.wait(10)
     line.stop()
+
+
+def test_what_keeps_failing_for_the_store_rests_before_it_is_tried_again(line, monkeypatch):
+    runs = []
+
+    def work(told):
+        runs.append(1)
+        raise Busy("somebody else is writing into this store.")
+
+    # A list of vehicles asks every two seconds as long as a job is open.
+    for _ in range(10):
+        job = line.ask("k", "mass", work)
+        assert job.finished.wait(10)
+    # first principles: each try takes the processors for seconds, and a full disk stays full for a while.
+    assert len(runs) == 2
+    monkeypatch.setattr("hoistbook.app.work.PAUSE_S", 0.0)
+    assert line.ask("k", "mass", work).finished.wait(10)
+    assert len(runs) == 3
+
+
+def test_work_that_is_due_again_much_later_is_no_result_that_was_lost(line, monkeypatch):
+    monkeypatch.setattr("hoistbook.app.work.PAUSE_S", 0.0)
+    # A study that goes back to what it said before has its claims written down anew, under the same key.
+    for _ in range(4):
+        job = line.ask("k", "claims", lambda told: None)
+        assert job.finished.wait(10)
+        # first principles: what is asked an hour apart was each time kept in between.
+        assert (job.state, job.why) == (State.DONE, "")

@@ -32,13 +32,22 @@ HEADERS = {
 
 
 def headers(answer: Answer) -> Answer:
-    """Put the headers on every answer, and keep pages of the record out of shared and lasting caches."""
+    """Put the headers on every answer, and keep pages of the record out of shared and lasting caches.
+
+    Notes
+    -----
+    An answer to HEAD leaves without its body here: the server sends what it is given, and on a connection that stays
+    open the browser would take those bytes for the next answer.
+    """
 
     def with_headers(request: HttpRequest) -> HttpResponse:
         response = answer(request)
         for name, value in HEADERS.items():
             response.headers.setdefault(name, value)
         response.headers.setdefault("Cache-Control", "private, no-cache")
+        if request.method == "HEAD" and not response.streaming:
+            response.headers.setdefault("Content-Length", str(len(response.content)))
+            response.content = b""
         return response
 
     return with_headers

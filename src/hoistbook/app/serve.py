@@ -14,6 +14,8 @@ from hoistbook.app.settings import configure_pages
 HOST = "127.0.0.1"
 THREADS = 8
 """project rule: more than a browser opens connections; each holds a connection to the database while it answers."""
+LARGEST_BODY = 65536
+"""Bytes of a form. project rule: ours are far smaller, and what is larger is refused before it is kept anywhere."""
 
 
 def application(folder: Path) -> Any:
@@ -64,6 +66,7 @@ def serve(folder: Path, port: int, told: Callable[[str], None] | None = None) ->
         answer,
         sockets=[listening],
         threads=THREADS,
+        max_request_body_size=LARGEST_BODY,
         ident=None,
         expose_tracebacks=False,
         clear_untrusted_proxy_headers=True,

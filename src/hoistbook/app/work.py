@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import logging
 import threading
+import time
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -24,6 +25,9 @@ Work = Callable[[Progress], object]
 _log = logging.getLogger("hoistbook.app")
 _REMEMBERED = 200
 """Finished jobs that are still known, so that a page left open hears how its job ended."""
+PAUSE_S = 30.0
+"""project rule: how long work rests that failed for the store twice in a row, and how long a job that is done counts as
+done just now. A list that asks every two seconds would else have it worked out over and over while a disk is full."""
 MEND = "Correct the workbook and load it again."
 REPORT = "That is a fault of the program; please report it with the address of this page."
 AGAIN = "Open the page again in a moment; it is then tried once more."
@@ -42,7 +46,8 @@ class State(StrEnum):
 class Job:
     """One piece of work. `done` of `total` steps, `words` say which; `why` says why it failed, `advice` what to do.
 
-    `again` tells the second try at a result that was worked out and then not found in the store.
+    `again` tells the second try: at a result that was worked out and then not found in the store, or at work that
+    failed for the store. `ended_s` is when it ended, by the clock of the process.
     """
 
     id: str
@@ -54,12 +59,18 @@ class Job:
     why: str = ""
     advice: str = MEND
     again: bool = False
+    ended_s: float = 0.0
     finished: threading.Event = field(default_factory=threading.Event)
 
     @property
     def open(self) -> bool:
         """Whether there is something to wait for."""
         return self.state in (State.WAITING, State.RUNNING)
+
+    @property
+    def just_now(self) -> bool:
+        """Whether it ended less than `PAUSE_S` ago."""
+        return not self.open and time.monotonic() - self.ended_s < PAUSE_S
 
 
 class Line:
@@ -78,7 +89,8 @@ class Line:
         ----------
         key : str
             What the work is, inputs included: other inputs are other work. A job that failed stays failed under its
-            key, since whatever is mended changes the inputs; one that failed for the store is tried again.
+            key, since whatever is mended changes the inputs; one that failed for the store is tried again, after a
+            second failure not before `PAUSE_S` have passed.
         title : str
             What is being worked out, as a reader is told.
         work : callable
@@ -89,12 +101,15 @@ class Line:
             known = self._jobs.get(name)
             # A job that is done is asked for again only when its result could not be kept. Once more may help; after
             # that the reader is told, or the page would be loaded and the work be done over and over.
-            if known is not None and known.state is State.DONE and known.again:
+            if known is not None and known.state is State.DONE and known.again and known.just_now:
                 _fail(known, "it was worked out, but the store did not keep it", AGAIN)
+                known.again = False
                 return known
-            if known is not None and known.state is not State.DONE and known.advice is not AGAIN:
-                return known
-            job = Job(name, title, again=known is not None and known.state is State.DONE)
+            if known is not None and known.state is not State.DONE:
+                for_good = known.advice is not AGAIN
+                if known.open or for_good or (known.again and known.just_now):
+                    return known
+            job = Job(name, title, again=known is not None and known.just_now)
             self._jobs[name] = job
             self._jobs.move_to_end(name)
             self._forget()
@@ -161,6 +176,7 @@ def _do(job: Job, work: Work) -> None:
         _log.exception("%s failed", job.title)
         _fail(job, "hoistbook met something it did not expect; the terminal says more", REPORT)
     else:
+        job.ended_s = time.monotonic()
         job.state = State.DONE
         job.finished.set()
     finally:
@@ -168,7 +184,7 @@ def _do(job: Job, work: Work) -> None:
 
 
 def _fail(job: Job, why: str, advice: str) -> None:
-    job.why, job.advice = why, advice
+    job.why, job.advice, job.ended_s = why, advice, time.monotonic()
     job.state = State.FAILED
     job.finished.set()
 

@@ -77,6 +77,12 @@ def shown(name: object) -> SafeString:
     return _breakable(printable(str(name)))
 
 
+@register.filter
+def plain(name: object) -> str:
+    """As `shown`, for a title or an attribute, where a mark for breaking would stand as text."""
+    return printable(str(name))
+
+
 def _breakable(text_: str) -> SafeString:
     if all(len(word) <= LONG for word in text_.split(" ")):
         return format_html("{}", text_)
