@@ -16,6 +16,7 @@ from hoistbook.capture.write import write_workbook
 from hoistbook.core.compare.bars import Interval
 from hoistbook.report.figures import figure
 from hoistbook.services.pages.gap import asked_gap, earlier_of, forget, page_of, work_out
+from hoistbook.services.pages.gap_evidence import shared_words
 from hoistbook.services.study import freeze, load_study, state_of_study
 
 GAP = "/studies/two/gap/"
@@ -273,3 +274,13 @@ def test_a_vehicle_that_the_workbook_dropped_since_stays_in_the_frozen_gap(fille
         assert "to=C" not in page.content.decode()
     assert ask("/studies/two/gap/opened/").status_code == 200
     assert ask("/studies/two/gap/?to=C").status_code == 404
+
+
+def test_errors_of_the_readings_of_a_part_are_named_in_words():
+    # common practice: the three own errors of repeated readings (GUM 4.2, F.2.2.1), as an engineer would say them.
+    for name, words in (
+        ("slot W W-0802 (W-M0526)/contradiction", "disagreement of the readings of W W-0802 (W-M0526)"),
+        ("slot W W-0802 (W-M0526)/scatter", "scatter of the readings of W W-0802 (W-M0526)"),
+        ("instrument B2/calibration", "calibration of B2"),
+    ):
+        assert shared_words(name) == words

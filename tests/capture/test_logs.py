@@ -292,3 +292,13 @@ def test_small_pieces_read_as_one(tmp_path):
         np.testing.assert_array_equal(one.numbers, other.numbers)
     np.testing.assert_array_equal(whole.rows, pieces.rows)
     assert whole.sha256 == pieces.sha256
+
+
+def test_what_is_no_whole_number_is_not_proposed_as_number_of_the_run(tmp_path):
+    rows = "\n".join(f"{t},{90 - t},{0.3 + 0.1 * (t % 5):.1f}" for t in range(60))
+    _, proposed = look_at_log(written(tmp_path, f"Time [s],Speed [km/h],Run\n{rows}\n"))
+    # first principles: runs are counted.
+    assert "run" not in {one.channel for one in proposed.proposals}
+    rows = "\n".join(f"{t},{90 - t},{1 + t // 30}" for t in range(60))
+    _, proposed = look_at_log(written(tmp_path, f"Time [s],Speed [km/h],Run\n{rows}\n", "counted.csv"))
+    assert "run" in {one.channel for one in proposed.proposals}

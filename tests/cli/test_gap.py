@@ -215,6 +215,15 @@ def test_ends_of_the_walk_say_what_they_are(asked):
     assert_fits(ran.out)
 
 
+def test_an_end_that_was_set_equal_was_not_measured_as_it_stands(asked):
+    # first principles: a figure less what was stripped on paper is no reading; an end nothing was done to still is one.
+    found, equal = range_walk(), range_walk(NORMALISED_ROWS, "normalised")
+    moved = replace(equal, value_y=replace(found.value_y, value=found.value_y.value + 3000.0))
+    kept = replace(moved, value_x=found.value_x)
+    assert [end_word(kept, place, found) for place in (0, 1)] == ["measured", "measured, normalised"]
+    assert [end_word(found, place, kept) for place in (0, 1)] == ["measured", "measured"]
+
+
 def test_label_is_called_a_label():
     labels = replace(range_walk(end_words=("published", "published")), basis="label")
     assert [end_word(labels, place) for place in (0, 1)] == ["label", "label"]

@@ -27,7 +27,7 @@ def test_json_keeps_its_contract(table):
 
 def test_the_page_speaks_plainly(table):
     done = run("infer", *PAIR, "--facts", str(table), "--draws", "500", "--units", "us")
-    for words in ("What must be true", "What to measure next", "another wheel", "says nothing"):
+    for words in ("What must be true", "What to measure next", "another wheel", "says nothing", "local law"):
         assert words in done.plain
 
 

@@ -42,6 +42,7 @@ def test_the_life_of_a_store(load, store, tmp_path):
     assert history.code == 0
     assert "note: re-zeroed" in history.plain
     assert "value 2.5000 ± 0.0035 kg → 2.7500 ± 0.0035 kg" in history.plain
+    assert "nothing →" not in history.plain
     assert_fits(history.out)
     assert [
         len(c["lines"]) for c in run("history", "WHI", "R1", "--store", store, "--json").json["changes"]

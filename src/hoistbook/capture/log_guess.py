@@ -213,6 +213,8 @@ def _unit_fits(column: Column, channel: str) -> bool:
         return column.texts is not None or not column.unit or column.unit.strip().casefold() in TIME_UNITS
     if column.texts is not None:
         return channel == "run"
+    if channel == "run" and not _holds_whole_numbers(column):
+        return False
     if not column.unit:
         return True
     try:
@@ -220,6 +222,12 @@ def _unit_fits(column: Column, channel: str) -> bool:
     except ValueError:
         return False
     return True
+
+
+def _holds_whole_numbers(column: Column) -> bool:
+    """Whether it can number runs: a heading alone ("drive") may stand over anything."""
+    values = column.numbers
+    return values is None or bool(np.all(np.mod(values[np.isfinite(values)], 1.0) == 0.0))
 
 
 def _time_column(table: LogTable, scores: list[dict[str, int]]) -> int | None:

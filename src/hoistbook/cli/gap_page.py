@@ -42,7 +42,7 @@ def print_gap(page: Page, view: GapView, *, by_cause: bool = False) -> None:
     page.text(view.answer, style="bold")
     page.text(view.account)
     x, y = (
-        f"{name} {figure(shown(end, unit), unit=unit)}{NARROW_SPACE}{unit} ({end_word(main, place)})"
+        f"{name} {figure(shown(end, unit), unit=unit)}{NARROW_SPACE}{unit} ({end_word(main, place, view.other)})"
         for place, (name, end) in enumerate(zip(view.names, (main.value_x, main.value_y), strict=True))
     )
     page.heading(f"{capital(noun(main.quantity))} walk, {main.comparison}, from {x} to {y}")

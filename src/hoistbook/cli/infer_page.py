@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hoistbook.cli.gap_page import CAUTION
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.compare.inference import Alternative, Learned
@@ -65,6 +66,7 @@ def print_infer(page: Page, report: InferReport, units: str) -> None:
             for one in report.next_measurements[:MOST_NEXT]
         ],
     )
+    page.text(CAUTION)
     _contradictions(page, [c for c in report.contradictions if c not in own], "Elsewhere in the table")
     page.heading("What was assumed")
     page.bullets(worded(line) for line in dict.fromkeys((*walk.assumptions, *report.assumptions)))

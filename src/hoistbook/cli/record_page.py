@@ -13,6 +13,7 @@ from hoistbook.services.keeping import KeptResult
 from hoistbook.services.record import LoadOutcome, Record, VanishedRow
 from hoistbook.services.soundness import Soundness
 from hoistbook.services.study import StudyLoad
+from hoistbook.services.wording import NOTHING
 
 _COUNTED = ("added", "superseded", "unchanged", "vanished", "returned", "retired")
 MOST_LINES = 40
@@ -94,7 +95,8 @@ def print_history(page: Page, code: str, tag: str | None, entries: Sequence[Entr
     """Print changes, oldest first."""
     page.text(f"History of {code}" + (f": {tag}" if tag is not None else ""), style="bold")
     for entry in entries:
-        page.heading(f"Change {entry.change}, {entry.at}: {entry.kind} by {entry.person}")
+        at = entry.at[:16].replace("T", " ")
+        page.heading(f"Change {entry.change}, {at} UTC: {entry.kind} by {entry.person}")
         if entry.file_name:
             page.text(f"from {entry.file_name}, kept as {entry.sha256[:12]}")
         if entry.note:
@@ -114,7 +116,8 @@ def _line(line: Line) -> str:
     if line.statement != "workbook":
         told += f" [{line.statement}]"
     changes = [
-        f"{field} {old}" if old == new else f"{field} {old} → {new}" for field, old, new in line.fields
+        f"{field} {new}" if old in (new, NOTHING) else f"{field} {old} → {new}"
+        for field, old, new in line.fields
     ]
     if changes:
         told += f": {'; '.join(changes)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from hoistbook.cli.page import Column, Page, Row
@@ -59,5 +60,7 @@ def print_recorded(page: Page, recorded: Recorded) -> None:
 
 def _text(value: Quantity) -> str:
     unit = _PRINTED_IN.get(value.unit)
+    if not value.expanded() and value.value:  # taken as exact, so no band says where its digits end
+        value = replace(value, value=float(f"{value.value:.5g}"))
     plain = quantity_text(value, unit)
     return plain if unit else plain.removesuffix(value.unit) + unit_text(value.unit)

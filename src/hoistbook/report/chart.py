@@ -75,7 +75,10 @@ def walk_spec(
             f"{as_fine(from_si(walk.explained, unit), gap)} explained, {rest} not",
         ),
         stairs=Stairs(
-            shown(walk.value_x, unit), shown(walk.value_y, unit), gap, (end_word(walk, 0), end_word(walk, 1))
+            shown(walk.value_x, unit),
+            shown(walk.value_y, unit),
+            gap,
+            (_short_end(walk, 0, other), _short_end(walk, 1, other)),
         ),
         limit=from_si(walk.detection_limit, unit) or None,
         limit_words=limit_word(walk),
@@ -84,6 +87,12 @@ def walk_spec(
         codes=(walk.code_x, walk.code_y),
     )
     return draw(board, theme, width_px)
+
+
+def _short_end(walk: Walk, place: int, other: Walk | None) -> str:
+    """What an end is, as far as there is room: the notes below say in full what was normalised."""
+    word = end_word(walk, place, other)
+    return "normalised" if word != end_word(walk, place) else word
 
 
 def decisions_spec(

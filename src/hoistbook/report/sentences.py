@@ -56,12 +56,23 @@ def limit_sentence(walk: Walk, limit: str) -> str:
     return f"smaller than the model's own error in this gap, {limit}"
 
 
-def end_word(walk: Walk, place: int) -> str:
-    """What an end of the walk is: "measured", "label", or "model, nothing stated"."""
+def end_word(walk: Walk, place: int, other: Walk | None = None) -> str:
+    """What an end of the walk is: "measured", "label", or "model, nothing stated".
+
+    `other` is the walk as found: an end that was moved from there by setting unlike content equal was not measured as
+    it stands, and is called "measured, normalised".
+    """
     word = walk.end_words[place]
     if word == MODEL_END:
         return "model, nothing stated"
-    return "label" if walk.basis == "label" else word
+    word = "label" if walk.basis == "label" else word
+    return f"{word}, normalised" if other is not None and _is_moved(walk, other, place) else word
+
+
+def _is_moved(walk: Walk, other: Walk, place: int) -> bool:
+    if walk.comparison == other.comparison or walk.comparison != "normalised":
+        return False
+    return ((walk.value_x, walk.value_y)[place]).value != ((other.value_x, other.value_y)[place]).value
 
 
 def nothing_stated(walk: Walk, names: tuple[str, str], duty: str) -> str:

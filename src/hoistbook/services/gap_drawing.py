@@ -29,7 +29,7 @@ def walk_drawing(
     notes = [f"Does not fit together: {worded(doubt)}" for doubt in main.doubts]
     if any(details.values()):
         notes.append(f"Figures under a cause: {main.comparison}, {view.names[0]} → {view.names[1]}.")
-    ends = (f"{name} {end_word(main, place)}" for place, name in enumerate(view.names))
+    ends = (f"{name} {end_word(main, place, view.other)}" for place, name in enumerate(view.names))
     notes.append(f"Ends of the walk: {'; '.join(ends)}.")
     notes.append(_made_with(view))
     captions = Captions(view.answer, view.names, view.account, places, details, tuple(notes), headed)

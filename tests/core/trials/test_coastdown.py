@@ -252,6 +252,16 @@ def test_wind_above_the_limit_is_rejected():
     assert len(coast_down([one], replace(TEST, rules=loose)).runs) == 4
 
 
+def test_a_refusal_does_not_repeat_itself_for_every_piece_of_a_log():
+    time = np.arange(600.0)
+    speed = np.linspace(30.0, 5.0, len(time))
+    # first principles: a number of the run that changes at every reading leaves no piece long enough to coast in.
+    one = Series("log", time, {"speed_m_per_s": speed, "run": time % 7.0})
+    with pytest.raises(ValueError, match="number of the run that is none") as refused:
+        coast_down([one], TEST)
+    assert len(str(refused.value)) < 1000
+
+
 def test_wind_against_the_vehicle_follows_from_speed_and_direction():
     # published: 40 CFR 1037.528, example: wind 7.1 mph at 47.0° from the travel direction, vehicle at 64.9 mph, air
     # speed 69.93 mph; printed to 0.01 mph, seen in a text service.

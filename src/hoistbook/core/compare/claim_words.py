@@ -89,7 +89,7 @@ def _verdict(result: ClaimResult) -> str:
         case State.CONFIRMED:
             return f"Confirmed: it holds with a probability of {chance} ({level} asked)."
         case State.REFUTED:
-            return f"Refuted: it holds with a probability of only {chance}."
+            return f"Refuted: it holds with a probability of {chance}."
         case _:
             return f"Open: it holds with a probability of {chance}; {level} is asked to confirm it."
 

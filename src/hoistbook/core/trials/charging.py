@@ -169,8 +169,8 @@ def _phases(series: Series, power: Signal, meters: Meters, label: str) -> list[F
     }
     words = {
         "idle": f"wall energy less pack energy while the pack takes under {100 * IDLE_FRAC:g} % of its largest power",
-        "taper": f"the same from {100 * IDLE_FRAC:g} to {100 * TAPER_FRAC:g} %",
-        "main": f"the same above {100 * TAPER_FRAC:g} %",
+        "taper": f"the same while it takes {100 * IDLE_FRAC:g} to {100 * TAPER_FRAC:g} % of it",
+        "main": f"the same while it takes over {100 * TAPER_FRAC:g} % of it",
     }
     figures = []
     at_wall = power.at(wall.time_s)

@@ -130,8 +130,22 @@ def coast_down(recordings: Sequence[Series], test: CoastDownTest) -> CoastDown:
     return _result(set_up, fit, test, rejected, found.remarks)
 
 
+_MOST_NAMED = 6
+"""project rule: rejected runs named in a refusal; the reasons of more repeat themselves."""
+_MANY_RUNS = 100
+"""project rule: more runs than anybody drives in a day."""
+
+
 def _nothing_left(rejected: Sequence[Rejected]) -> str:
-    why = " ".join(f"{one.words}." for one in rejected)
+    why = " ".join(f"{one.words}." for one in rejected[:_MOST_NAMED])
+    if len(rejected) > _MOST_NAMED:
+        more = len(rejected) - _MOST_NAMED
+        why += (
+            f" {more} more were rejected. So many come of a column taken for the number of the run that is none: "
+            "look at the mapping of the columns."
+            if len(rejected) > _MANY_RUNS
+            else f" {more} more were rejected."
+        )
     return f"no coasting run to evaluate. {why or 'No speed falls far enough inside the window.'}"
 
 

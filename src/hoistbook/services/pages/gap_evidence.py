@@ -17,6 +17,11 @@ MASS_FIELD = "test_mass_kg"
 CARRIES_FRAC = 0.01
 """A reading with this share of a figure's variance is always shown; project rule."""
 _READINGS = "measurements"
+_OWN_ERRORS = {
+    "/contradiction": "disagreement of the readings",
+    "/scatter": "scatter of the readings",
+    "/resolution": "step of the instrument",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +163,7 @@ def _behind(
     shared: dict[str, float] = {}
     for one in grounds:
         if one.sheet == SHARED:
-            words = _shared_words(one.name)
+            words = shared_words(one.name)
             shared[words] = max(one.share_frac, shared.get(words, 0.0))
     return Behind(
         code,
@@ -172,13 +177,16 @@ def _behind(
     )
 
 
-def _shared_words(name: str) -> str:
+def shared_words(name: str) -> str:
     """A shared error in words: the names of instruments and defaults are made by the program."""
     kind, _, rest = name.partition(" ")
     if kind == "default":
         return f"assumed {field_words(rest.partition('/')[0])}"
     if kind == "instrument" and rest.endswith("/calibration"):
         return f"calibration of {rest.removesuffix('/calibration')}"
+    if kind == "slot" and rest.endswith(tuple(_OWN_ERRORS)):
+        reading, _, error = rest.rpartition("/")
+        return f"{_OWN_ERRORS[f'/{error}']} of {reading}"
     parts = name.split("/")
     quantity = next((part for part in parts if part in QUANTITY_KINDS), "")
     return f"{quantity_words(quantity)} of {parts[0]}" if quantity else name

@@ -102,7 +102,7 @@ def _side(view: GapView, places: tuple[int, int]) -> Json:
             }
             for pair in paired(main, view.other, view.report.as_found)
         ],
-        "ends": [end_word(main, place) for place in (0, 1)],
+        "ends": [end_word(main, place, view.other) for place in (0, 1)],
         "limit": limit,
         "limit_words": limit_word(main),
         "limit_sentence": limit_sentence(main, f"{limit}\u202f{unit}"),

@@ -153,7 +153,7 @@ _WAYS = (
     ),
     _Way(
         "drag_torque",
-        "spin-down of all four wheels",
+        "spin-down of all four wheels, the driven ones uncoupled: gears and motor turn along else",
         HOIST,
         ("drag_force",),
     ),
