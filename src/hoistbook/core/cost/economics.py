@@ -152,7 +152,8 @@ def average_learned_frac(count: float, rate_frac: float, theory: Learning) -> fl
         msg = f"count = {count!r}: units are counted from 1."
         raise ValueError(msg)
     if theory == "wright":
-        return float(count**b)
+        average: float = count**b
+        return average
     whole = int(count)
     head = min(whole, 1_000)
     summed = float(np.sum(np.arange(1, head + 1, dtype=np.float64) ** b))

@@ -11,6 +11,7 @@ from core.cost.processes.trial import MATERIAL, fields, number, operation, outpu
 from hoistbook.core.cost.inputs import INPUTS
 from hoistbook.core.cost.process import Fields
 from hoistbook.core.cost.processes import PROCESSES
+from hoistbook.core.cost.symbol import Record, Symbol
 from hoistbook.reference.cost import packaged_scenario
 
 ALL = pytest.mark.parametrize("process", PROCESSES.values(), ids=PROCESSES.keys())
@@ -102,43 +103,28 @@ def test_whatever_is_not_refused_gives_sensible_numbers(process):
             assert name == "tool_life" or np.all(np.isfinite(cells)), f"{choices} {name}"
 
 
-class Symbol(np.lib.mixins.NDArrayOperatorsMixin):
-    """Stands for a cell of a spreadsheet: takes part in formulas, has no value."""
-
-    def __array_ufunc__(self, ufunc, method, *inputs, **more):
-        assert method == "__call__"
-        assert ufunc.__name__ in SPREADSHEET, ufunc
-        return Symbol()
-
-    def __array_function__(self, function, types, inputs, more):
-        assert function is np.where
-        assert len(inputs) == 3
-        return Symbol()
-
-    def __bool__(self):
-        msg = "a model may not branch on a value"
-        raise TypeError(msg)
-
-
-SPREADSHEET = {
-    "add", "subtract", "multiply", "divide", "power", "negative", "maximum", "minimum", "sqrt", "log", "exp", "ceil",
-    "floor", "greater", "greater_equal", "less", "less_equal", "square",
-}  # fmt: skip
-
-
 @ALL
-def test_runs_on_symbols(process):
+def test_runs_on_symbols_and_branches_on_none(process):
     for choices in settings(process):
         chosen = process.chosen(choices)
+        record = Record()
         names = [
             *process.needs,
             *process.optional,
             *MATERIAL,
             *(one.name for one in process.figures_for(chosen)),
+            "pieces_per_year",
+            "programme_years",
+            "lot_count",
         ]
-        names += ["pieces_per_year", "programme_years", "lot_count"]
-        one = process.evaluate(Fields({name: Symbol() for name in names}, chosen, process.title))
+        base = fields(process, choices)
+        values = {name: record.input(name, number(getattr(base, name))) for name in names}
+        drawn = Fields(values, chosen, process.title)
+        one = process.evaluate(drawn)
         assert any(isinstance(value, Symbol) for value in outputs(one).values())
+        for limit in (*process.limits, *process.advice):
+            limit.breaks(drawn)
+        assert not record.branches
 
 
 @ALL
