@@ -27,6 +27,8 @@ for folder in (HERE, HERE.parent / "src"):
         sys.path.insert(0, str(folder))
 
 from van_data import dotterel, turnstone, whimbrel  # noqa: E402
+from van_data.reasons import reason_rows  # noqa: E402
+from van_data.routes import mark_of, route_rows, routed, size_up, statements  # noqa: E402
 from van_data.study import study_rows  # noqa: E402
 from van_data.tree import Part, number, parse  # noqa: E402
 from van_data.van import BALLAST_KG, DUTY, Said, Truth, Van  # noqa: E402
@@ -209,6 +211,16 @@ def make(name: str) -> Made:
     curb_kg = root.true_mass_kg()
     truth, model_km = _whole_truth(van, curb_kg)
     session = _measurements(van, root)
+    # After all readings that stood before: a reading keeps its number and its time.
+    made_parts = list(routed(root, statements()))
+    size_up(session, made_parts)
+    notes = {
+        one.part.tag: "; ".join(
+            filter(None, (carried.get(one.part.tag, ""), f"mark {mark_of(one.part, van.mark)}"))
+        )
+        for one in made_parts
+        if one.part.kind != "fastener"
+    }
     approaches: list[Row] = [
         {"approach": f"{van.letter}-{code}", "configuration": van.configuration_id, "function": code, "present": present,
          "description": text}
@@ -222,7 +234,7 @@ def make(name: str) -> Made:
         "vehicle": [van.identity],
         "configurations": [van.configuration],
         "facts": _facts(van, truth, curb_kg),
-        "parts": part_rows(root, carried),
+        "parts": part_rows(root, {**carried, **notes}),
         "joints": session.joints,
         "measurements": session.readings,
         "instruments": [bench.row for bench in INSTRUMENTS],
@@ -231,6 +243,8 @@ def make(name: str) -> Made:
         "shares": shares,
         "content": [item.row() for item in van.content],
         "effects": [effect.row() for effect in van.effects],
+        "routes": route_rows(made_parts),
+        "reasons": reason_rows(root, van.letter),
     }
     return Made(
         van,

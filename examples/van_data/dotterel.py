@@ -286,4 +286,5 @@ VAN = Van(
         ("F15", "area", 2.48, "m2", "panels and liners, projected"),
     ),
     start="2026-06-15 07:30",
+    mark="TK2",
 )  # fmt: skip

@@ -163,4 +163,5 @@ VAN = Van(
         ("F15", "area", 1.61, "m2", "panels and liners, projected"),
     ),
     start="2026-05-11 07:30",
+    mark="TK2",
 )  # fmt: skip

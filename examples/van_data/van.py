@@ -152,6 +152,7 @@ class Van:
     heights: tuple[tuple[str, float, str], ...]
     approach_readings: tuple[tuple[str, str, float, str, str], ...]
     start: str
+    mark: str
 
     @property
     def configuration_id(self) -> str:

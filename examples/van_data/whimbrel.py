@@ -154,4 +154,5 @@ VAN = Van(
         ("F15", "area", 3.42, "m2", "panels and liners, projected"),
     ),
     start="2026-04-13 07:30",
+    mark="SD1",
 )  # fmt: skip

@@ -24,7 +24,7 @@ class Bench:
     @property
     def per_unit(self) -> float:
         """SI units in one unit of the row."""
-        return {"g": 1e-3, "kg": 1.0, "mm": 1e-3, "m": 1.0, "N·m": 1.0, "deg": math.pi / 180.0}[
+        return {"g": 1e-3, "kg": 1.0, "mm": 1e-3, "m": 1.0, "N·m": 1.0, "deg": math.pi / 180.0, "cm2": 1e-4}[
             str(self.row["unit"])
         ]
 
@@ -49,7 +49,7 @@ def _bench(
     }  # fmt: skip
     si_unit, factor = {
         "g": ("kg", 1e-3), "kg": ("kg", 1.0), "mm": ("m", 1e-3), "m": ("m", 1.0), "N·m": ("N.m", 1.0),
-        "deg": ("rad", math.pi / 180.0),
+        "deg": ("rad", math.pi / 180.0), "cm2": ("m2", 1e-4),
     }[unit]  # fmt: skip
 
     def si(name: str) -> float | None:
@@ -100,9 +100,14 @@ ANGLE = _bench("A1", "angle gauge", "deg", -0.20, "2026-01-20", "2027-01-20", st
 WRENCH_SMALL = _bench("T1", "torque wrench", "N·m", +0.30, "2026-02-03", "2027-02-03", capacity=25)
 WRENCH_MIDDLE = _bench("T2", "torque wrench", "N·m", -0.15, "2026-02-03", "2027-02-03", capacity=100)
 WRENCH_LARGE = _bench("T3", "torque wrench", "N·m", +0.10, "2026-02-03", "2027-02-03", capacity=200)
+PHOTO = _bench(
+    "G1", "other", "cm2", +0.30, "2026-03-12", "2027-03-12", step=0.1, limit=2.5, limit_is="percent",
+    note="outline traced on a photo with a scale bar; limit: lens and tilt",
+)  # fmt: skip
 
 INSTRUMENTS = (
     BALANCE, COUNTING, BENCH, FLOOR, PADS, TAPE, CALLIPER, HEIGHT, ANGLE, WRENCH_SMALL, WRENCH_MIDDLE, WRENCH_LARGE,
+    PHOTO,
 )  # fmt: skip
 SCALES = (COUNTING, BALANCE, BENCH, FLOOR)
 WRENCHES = (WRENCH_SMALL, WRENCH_MIDDLE, WRENCH_LARGE)
