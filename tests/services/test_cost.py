@@ -1,0 +1,68 @@
+"""The cost of a vehicle adds up at every level, whatever the order of its rows."""
+
+from collections import defaultdict
+from dataclasses import replace
+
+import pytest
+
+from hoistbook.capture.read import read_teardown
+from hoistbook.reference.cost import packaged_scenario
+from hoistbook.services.cost import cost_report
+from hoistbook.services.cost_scenario import stated_scenario
+from hoistbook.services.demo import van_paths
+
+
+@pytest.fixture(scope="module")
+def van():
+    return read_teardown(van_paths()["whimbrel"])
+
+
+@pytest.fixture(scope="module")
+def report(van):
+    return cost_report(van, packaged_scenario(), n_draws=40)
+
+
+def test_every_assembly_costs_its_own_and_what_hangs_below_it(report):
+    children = defaultdict(list)
+    for node in report.nodes:
+        children[node.parent].append(node)
+    (root,) = children[""]
+    assert root.total.value > 0.0
+    for node in report.nodes:
+        below = sum(child.total.value for child in children[node.key])
+        # first principles: a total is its parts, and no branch costs more than the whole.
+        assert node.total.value == pytest.approx(
+            node.parts + node.fasteners + node.assembly, rel=1e-9, abs=1e-9
+        )
+        assert below <= node.total.value + 1e-9
+    # first principles: systems divide the vehicle.
+    assert sum(one.total.value for one in report.systems) == pytest.approx(root.total.value, rel=1e-9)
+
+
+def test_lines_of_each_part_add_up_to_its_piece(report):
+    assert len(report.costs) >= 150
+    for cost in report.costs.values():
+        # first principles.
+        assert sum(line.value_money for line in cost.lines) == pytest.approx(cost.piece.value, rel=1e-12)
+
+
+def test_the_order_of_the_rows_does_not_matter(van, report):
+    turned = replace(van, routes=tuple(reversed(van.routes)), measurements=tuple(reversed(van.measurements)))
+    again = cost_report(turned, packaged_scenario(), n_draws=40)
+    # first principles.
+    assert {tag: one.piece for tag, one in again.costs.items()} == {
+        tag: one.piece for tag, one in report.costs.items()
+    }
+
+
+def test_what_has_no_route_is_named_and_counted(report, van):
+    named = {one.tag for one in report.unrouted} | {one.tag for one in report.refused}
+    assert named.isdisjoint(report.costs)
+    assert 0.0 < report.covered.mass_frac < 1.0
+    # first principles: pieces that have a cost are some of the pieces.
+    assert 0.0 < report.covered.costed_pieces <= report.covered.pieces
+
+
+def test_a_volume_of_nothing_is_refused():
+    with pytest.raises(ValueError, match="volume_per_year = 0"):
+        stated_scenario(volume_per_year=0.0).scenario()
