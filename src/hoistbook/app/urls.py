@@ -5,7 +5,19 @@ from __future__ import annotations
 from django.urls import path, register_converter
 
 from hoistbook.app import errors, theme
-from hoistbook.app.views import claims, gap, history, home, jobs, mass, parts, study, trials, vehicle
+from hoistbook.app.views import (
+    claims,
+    gap,
+    history,
+    home,
+    jobs,
+    mass,
+    parts,
+    scenario,
+    study,
+    trials,
+    vehicle,
+)
 
 
 class Code:
@@ -42,6 +54,7 @@ urlpatterns = [
     path("vehicles/<code:code>/history/changes/<int:change>/", history.change, name="change"),
     path("vehicles/<code:code>/history/", history.history, name="history"),
     path("vehicles/<code:code>/", vehicle.vehicle, name="vehicle"),
+    path("scenarios/<code:code>/", scenario.scenario, name="scenario"),
     path("studies/<code:code>/gap/opened/", gap.opened, name="study gap opened"),
     path("studies/<code:code>/gap/", gap.gap, name="study gap"),
     path("studies/<code:code>/claims/", claims.claims, name="study claims"),

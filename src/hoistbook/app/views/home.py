@@ -19,6 +19,7 @@ from hoistbook.report.sentences import counted
 from hoistbook.services.keeping import Json
 from hoistbook.services.pages.book import Asked
 from hoistbook.services.pages.heads import Head, StudyHead, heads, stated_ranges, studies
+from hoistbook.services.pages.scenario import never_of_all, scenarios
 
 Ranges = dict[str, tuple[tuple[str, Quantity], ...]]
 
@@ -51,6 +52,9 @@ def home(request: HttpRequest) -> HttpResponse:
         "title": "Vehicles and studies",
         "rows": rows,
         "studies": [_study(study, rows) for study in found],
+        "scenarios": [
+            (one, reverse("scenario", args=[one.code]), *never_of_all(one.code)) for one in scenarios()
+        ],
         "counted": (
             counted(len(rows), "vehicle"),
             f"{len(found)} {'study' if len(found) == 1 else 'studies'}",
