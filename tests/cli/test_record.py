@@ -7,6 +7,11 @@ import pytest
 
 from capture.books import saved, sound, with_row
 from cli.running import assert_fits, run
+from hoistbook.services.kept import kept_or_worked_out
+from hoistbook.services.pages.book import Asked, work_out
+from hoistbook.services.pages.heads import head
+from hoistbook.services.record import open_record
+from hoistbook.store.place import close_store
 
 
 @pytest.fixture
@@ -85,6 +90,28 @@ def test_a_page_keeps_what_it_worked_out(load, store):
     load(sound())
     run("mass", "WHI", "--store", store)
     assert len(run("results", "--store", store, "--json").json["results"]) == 1
+
+
+def test_what_pages_put_by_is_listed_only_when_asked_for(load, store):
+    load(sound())
+    run("mass", "WHI", "--store", store)
+    record = open_record(store)
+    head_of = head(record, "WHI")
+    work_out(record, Asked("WHI", head_of.change, head_of.configuration().id))
+    # Whatever a page may put by one day: it answers no question a person can ask again.
+    kept_or_worked_out(record, "some later page", {"states": {"WHI": 1}}, dict)
+    close_store()
+    listed = run("results", "--store", store, "--json").json
+    # first principles: one answer was asked for; the page of the vehicle puts by two pieces, the later page one.
+    assert ([one["kind"] for one in listed["results"]], listed["left_out"]) == (["mass"], 3)
+    printed = run("results", "WHI", "--store", store)
+    assert " page " not in printed.plain
+    assert "3 results that pages put by to open at once left out; --all lists all." in printed.plain
+    everything = run("results", "--store", store, "--all", "--json").json
+    assert (len(everything["results"]), everything["left_out"]) == (4, 0)
+    assert "some later page" in run("results", "--store", store, "--all").plain
+    # What is listed can be asked again: explained, or told anew by the command that asked it.
+    assert run("results", "--store", store, "--explain", listed["results"][0]["id"]).code == 0
 
 
 def test_a_faulty_workbook_is_refused_as_ever(load, store):

@@ -158,6 +158,9 @@ def results(
     explain: Annotated[
         str | None, typer.Option(metavar="ID", help="Say why a kept result differs from today's.")
     ] = None,
+    everything: Annotated[
+        bool, typer.Option("--all", help="List what pages put by to open at once, too.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Show kept results, and what changed since.
@@ -169,7 +172,7 @@ def results(
     from hoistbook.cli.progress import working
     from hoistbook.cli.record_page import print_explained, print_results
     from hoistbook.services.explained import explained_change
-    from hoistbook.services.kept import result, results_of
+    from hoistbook.services.kept import ANSWERS, result, results_of
     from hoistbook.services.record import open_record
 
     if show is not None and explain is not None:
@@ -188,11 +191,14 @@ def results(
         else:
             print_explained(Page(sys.stdout), explained)
         return
-    listed = results_of(record, vehicles or ())
+    found = results_of(record, vehicles or ())
+    listed = [one for one in found if everything or one.kind in ANSWERS]
+    left_out = len(found) - len(listed)
     if as_json:
-        print_json({"results": [one.as_json(with_value=False) for one in listed]})
+        told = [one.as_json(with_value=False) for one in listed]
+        print_json({"results": told, "left_out": left_out})
     else:
-        print_results(Page(sys.stdout), listed)
+        print_results(Page(sys.stdout), listed, left_out)
 
 
 def check(store: NeededStore, as_json: AsJson = False) -> int:

@@ -124,11 +124,19 @@ def _line(line: Line) -> str:
     return f"{told} ({line.evidence})" if line.evidence else told
 
 
-def print_results(page: Page, listed: Sequence[KeptResult]) -> None:
-    """Print which results are kept."""
+def print_results(page: Page, listed: Sequence[KeptResult], left_out: int) -> None:
+    """Print which results are kept, and how many of the pages are left out."""
     if not listed:
         page.text("No result is kept yet; commands that answer about vehicles of the store keep theirs.")
-        return
+    else:
+        _results(page, listed)
+    if left_out:
+        page.text(
+            f"{counted(left_out, 'result', 'results')} that pages put by to open at once left out; --all lists all."
+        )
+
+
+def _results(page: Page, listed: Sequence[KeptResult]) -> None:
     rows = [
         Row(
             (

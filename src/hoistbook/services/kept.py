@@ -29,6 +29,7 @@ from hoistbook.services.rates import SECONDARY_MASS_KG_PER_KG, rates_report
 from hoistbook.services.record import Record, known_code, state_of, teardown
 
 __all__ = [
+    "ANSWERS",
     "QUESTIONS",
     "Json",
     "KeptResult",
@@ -225,3 +226,6 @@ QUESTIONS: dict[str, Callable[[Record, Mapping[str, int], Json], Json]] = {
     "gap": _gap,
 }
 """Kinds of result that can be worked out anew from the record, today or as of any change."""
+
+ANSWERS = (*QUESTIONS, "claims")
+"""Kinds of result that a person asked for; every other kind is what a page put by so that it opens at once."""
