@@ -1,0 +1,26 @@
+"""The checks: one folder and one line each."""
+
+from types import MappingProxyType
+
+from hoistbook.core.checks import half_shaft_angle
+from hoistbook.core.checks.declared import Check
+
+_ALL: tuple[Check, ...] = (half_shaft_angle.CHECK,)
+
+CHECKS = MappingProxyType({one.name: one for one in _ALL})
+"""Every check by its name."""
+
+
+def check_named(name: str) -> Check:
+    """Return a check by its name.
+
+    Raises
+    ------
+    ValueError
+        There is none of that name; the message lists them.
+    """
+    try:
+        return CHECKS[name]
+    except KeyError:
+        msg = f"no check named {name!r}; known: {', '.join(CHECKS)}."
+        raise ValueError(msg) from None
