@@ -12,7 +12,7 @@ from hoistbook.core.cost.machine_rate import RATE_PARTS
 from hoistbook.core.cost.result import Money
 from hoistbook.core.quantities.printing import text
 from hoistbook.core.vehicle.kinds import unit_text
-from hoistbook.report.figures import to_place
+from hoistbook.report.figures import aligned, to_place
 from hoistbook.services.pages.scenario import Entry, ReadFigure, ScenarioPage
 
 PRICE = "material_price_money_per_kg"
@@ -90,7 +90,7 @@ def rate_rows(page: ScenarioPage) -> list[dict[str, Any]]:
     rates = sorted(page.rates, key=lambda one: -one.whole.value)
     longest = rates[0].whole.value if rates else 1.0
     cells = column([interval(one.whole) for one in rates])
-    parts = {name: column([_bare(one.parts[name]) for one in rates]) for name in RATE_PARTS}
+    parts = {name: aligned([to_place(one.parts[name].value, 1) for one in rates]) for name in RATE_PARTS}
     found = []
     for place, (rate, cell) in enumerate(zip(rates, cells, strict=True)):
         machine = page.scenario.machines[rate.code]
@@ -119,10 +119,6 @@ def size_text(size: float, unit: str) -> str:
         return ""
     read, factor = {"N": ("kN", 1e-3), "Pa": ("MPa", 1e-6)}.get(unit, (unit, 1.0))
     return f"{plain(float(f'{factor * size:.4g}'))}\u202f{unit_text(read)}".rstrip("\u202f")
-
-
-def _bare(money: Money) -> Interval:
-    return Interval(round(money.value, 1), round(money.value, 1), round(money.value, 1))
 
 
 def settings_of(page: ScenarioPage) -> list[tuple[str, str]]:
