@@ -147,6 +147,6 @@ The form that puts the whole torque along the bar gives about twice the moment. 
 bisecting plane, in which the forces of a ball joint lie.
 """,
     cautions=(
-        "Heights are taken with the wheels loaded, on a ramp or pit: chock them; nobody reaches between wheel and body.",
+        "Heights are taken with the wheels loaded, on a ramp or pit: chock them; nobody reaches behind a wheel.",
     ),
 )
