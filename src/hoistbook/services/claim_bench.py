@@ -15,7 +15,8 @@ from hoistbook.core.vehicle.tree import PartTree
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED
 from hoistbook.services.gap_draws import Reconciled, reconciled
 from hoistbook.services.loading import chosen_configuration
-from hoistbook.services.mass import mass_figures, mass_report
+from hoistbook.services.mass import mass_report
+from hoistbook.services.mass_sides import masses_in
 
 NOTHING_STATED = "no such function is recorded"
 
@@ -135,7 +136,7 @@ class Bench:
                     configuration_x=self.configuration(start).id,
                     configuration_y=self.configuration(end).id,
                     defaults=self.settings.defaults,
-                    function_masses=(self._function_masses(start), self._function_masses(end)),
+                    known_masses=(self._function_masses(start), self._function_masses(end)),
                 )
             except (ValueError, OSError) as error:
                 self._gaps[key] = str(error).rstrip(".")
@@ -146,7 +147,7 @@ class Bench:
 
     def _function_masses(self, vehicle: str) -> Mapping[str, Quantity]:
         """Mass of each function; none for a vehicle known by its facts alone."""
-        return mass_figures(self.book(vehicle)).functions if self.teardown(vehicle).nodes else {}
+        return masses_in(self.book(vehicle)) if self.teardown(vehicle).nodes else {}
 
     def function(self, text: str) -> str:
         """Code of a function by code, name or alias.

@@ -15,18 +15,23 @@ from hoistbook.core.compare.mass_walk import MassSide, mass_walk
 from hoistbook.core.compare.walk import Walk, range_walk
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.quantities.assumption import Assumption, definition
-from hoistbook.core.quantities.quantity import Quantity, total, weakest
-from hoistbook.core.vehicle.records import Rule, Teardown
+from hoistbook.core.quantities.quantity import Quantity, weakest
+from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.published import published_settings
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.doubts import between_two_vehicles, negative_draws, of_the_fit, within_one_vehicle
 from hoistbook.services.gap_draws import Told, adding_up, function_words, reconciled, unheard
 from hoistbook.services.loading import chosen_configuration
-from hoistbook.services.mass import MassFigures, mass_figures, mass_report
+from hoistbook.services.mass_sides import (
+    CONTENT_SYSTEM,
+    CONTENT_WORDS,
+    alike_mass_side,
+    by_function,
+    figures_of,
+    mass_side,
+)
 from hoistbook.services.next_measurements import NextMeasurement, next_measurements
 from hoistbook.services.parameter_rows import ParameterRow, parameter_rows
-
-_CONTENT, _CONTENT_WORDS = "content", "content added or taken off on paper"
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,10 +308,6 @@ def _report(
     return GapReport(found, alike, removed, content, duty, n_draws, seed)
 
 
-def _figures(teardown: Teardown, configuration: str) -> MassFigures:
-    return mass_figures(mass_report(teardown, configuration, proposals=0))
-
-
 def _mass_walks(
     x: Teardown, y: Teardown, configuration_x: str, configuration_y: str, n_draws: int, seed: int, told: Told
 ) -> tuple[Walk, Walk, tuple[Behind, ...]]:
@@ -314,12 +315,12 @@ def _mass_walks(
     figures = []
     for teardown, configuration in chosen:
         told(adding_up(teardown))
-        figures.append(_figures(teardown, configuration))
+        figures.append(figures_of(teardown, configuration))
     words = function_words(x, y)
-    systems = {**figures[0].system_words, **figures[1].system_words, _CONTENT: _CONTENT_WORDS}
+    systems = {**figures[0].system_words, **figures[1].system_words, CONTENT_SYSTEM: CONTENT_WORDS}
     assumed = (*figures[0].assumed, *figures[1].assumed)
-    found = [_mass_side(t, known, c) for (t, c), known in zip(chosen, figures, strict=True)]
-    alike = [_alike_mass(t, side) for (t, _), side in zip(chosen, found, strict=True)]
+    found = [mass_side(t, c, known) for (t, c), known in zip(chosen, figures, strict=True)]
+    alike = [alike_mass_side(t, side) for (t, _), side in zip(chosen, found, strict=True)]
     doubts = (*(d for t, c in chosen for d in within_one_vehicle(t, c, "")), *between_two_vehicles(x, y))
 
     def walked(pair: Sequence[MassSide], comparison: str) -> Walk:
@@ -337,65 +338,7 @@ def _mass_walks(
         return replace(made, doubts=doubts)
 
     behind = tuple(
-        Behind(one.stated, one.systems, moved.systems, _by_function(one), _by_function(moved))
+        Behind(one.stated, one.systems, moved.systems, by_function(one), by_function(moved))
         for one, moved in zip(found, alike, strict=True)
     )
     return walked(found, "as found"), walked(alike, "normalised"), behind
-
-
-def _by_function(side: MassSide) -> dict[tuple[str, str], Quantity]:
-    return {(function, system): mass for (system, function), mass in side.decisions.items()}
-
-
-def _mass_side(teardown: Teardown, figures: MassFigures, configuration: str) -> MassSide:
-    absent = frozenset(
-        a.function for a in teardown.approaches if not a.present and a.configuration == configuration
-    )
-    return MassSide(
-        teardown.vehicle.code,
-        figures.vehicle,
-        figures.systems,
-        figures.functions_by_system,
-        figures.system_origins,
-        figures.vehicle.origin,
-        absent,
-    )
-
-
-def _alike_mass(teardown: Teardown, side: MassSide) -> MassSide:
-    """Strip, add or scale mass content, in the systems the function's parts are in."""
-    stated = side.stated
-    systems: dict[str, Quantity] = dict(side.systems)
-    origins = dict(side.origins)
-    cells: dict[tuple[str, str], Quantity] = dict(side.decisions)
-    for item in teardown.content:
-        if item.quantity != "mass":
-            continue
-        own = [mass for (_, function), mass in cells.items() if function == item.function and item.function]
-        if item.rule is Rule.SCALE:
-            # Scaling acts on what the function weighs (nothing, where it has no parts); without a function on the whole
-            # vehicle, which no system holds.
-            if item.function and not own:
-                continue
-            value = (total(own) if own else stated) * (item.value - 1.0)
-        else:
-            value = item.value * (-1.0 if item.rule is Rule.STRIP else 1.0)
-        stated = stated + value
-        if stated.value <= 0.0:
-            msg = f"{side.code}: content {item.item} takes off more than the vehicle weighs; correct the content sheet."
-            raise ValueError(msg)
-        # Content whose parts are not in the tree (an option that is added on paper) is a line of its own.
-        shares = _system_shares(cells, item.function) or {(_CONTENT, item.function or item.item): 1.0}
-        for (system, function), share in shares.items():
-            systems[system] = systems[system] + value * share if system in systems else value * share
-            origins.setdefault(system, value.origin)
-            key = (system, function)
-            cells[key] = cells[key] + value * share if key in cells else value * share
-    return replace(side, stated=stated, systems=systems, decisions=cells, origins=origins)
-
-
-def _system_shares(cells: Mapping[tuple[str, str], Quantity], function: str) -> dict[tuple[str, str], float]:
-    """How a function's mass is spread over systems."""
-    own = {key: q.value for key, q in cells.items() if key[1] == function and function}
-    total = sum(own.values())
-    return {key: value / total for key, value in own.items()} if total > 0.0 else {}

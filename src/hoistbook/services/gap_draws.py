@@ -14,7 +14,7 @@ from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
 from hoistbook.services.duties import NamedDuty, named_duty
 from hoistbook.services.loading import chosen_configuration
-from hoistbook.services.mass import mass_figures, mass_report
+from hoistbook.services.mass_sides import function_masses
 
 Told = Callable[[str], None]
 """Hears what is being done, step by step."""
@@ -68,7 +68,7 @@ def reconciled(
     configuration_x: str | None = None,
     configuration_y: str | None = None,
     defaults: EnergyDefaults | None = None,
-    function_masses: tuple[Mapping[str, Quantity], Mapping[str, Quantity]] | None = None,
+    known_masses: tuple[Mapping[str, Quantity], Mapping[str, Quantity]] | None = None,
     told: Told = unheard,
 ) -> Reconciled:
     """Reconcile the gap from X to Y as found, without summing it up.
@@ -85,7 +85,7 @@ def reconciled(
         Needed when a vehicle has several configurations.
     defaults : EnergyDefaults, optional
         What is taken for figures nobody stated, and the prior of the residual; the packaged ones when left out.
-    function_masses : pair of mapping of function code to Quantity, optional
+    known_masses : pair of mapping of function code to Quantity, optional
         Of X and Y, from their mass books; worked out when left out. [kg]
     told : callable
         Called with words before each step that takes long.
@@ -104,7 +104,7 @@ def reconciled(
     )
     question = sides.question(quantity, asked, of_x.resolved, known, seed)
     words = function_words(x, y)
-    masses_x, masses_y = function_masses or (
+    masses_x, masses_y = known_masses or (
         _function_masses(x, of_x.configuration.id, told),
         _function_masses(y, of_y.configuration.id, told),
     )
@@ -138,8 +138,5 @@ def function_words(x: Teardown, y: Teardown) -> dict[str, str]:
 
 
 def _function_masses(teardown: Teardown, configuration: str, told: Told) -> Mapping[str, Quantity]:
-    """Mass of each function; none for a vehicle known by its facts alone."""
     told(adding_up(teardown))
-    if not teardown.nodes:
-        return {}
-    return mass_figures(mass_report(teardown, configuration, proposals=0)).functions
+    return function_masses(teardown, configuration)

@@ -85,7 +85,10 @@ def mass_figures(book: MassBook) -> MassFigures:
         vehicle=book.total if book.closure is None else book.closure.scale,
         systems=systems,
         functions={line.key: line.total for line in book.functions.lines},
-        functions_by_system=book.system_functions,
+        functions_by_system={
+            (system or UNASSIGNED_SYSTEM, function): mass
+            for (system, function), mass in book.system_functions.items()
+        },
         system_words={line.key: line.name for line in book.systems.lines}
         | {UNASSIGNED_SYSTEM: UNASSIGNED_WORDS},
         system_origins={

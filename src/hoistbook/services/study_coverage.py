@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, replace
 
 from hoistbook.core.compare.looked_at import LookedAt, Side, looked_at
-from hoistbook.core.compare.mass_walk import MassSide
 from hoistbook.core.compare.study import Finding, Study
 from hoistbook.core.compare.study_problems import all_functions, resolved_function
 from hoistbook.core.compare.study_settings import Settings, settings
@@ -16,7 +15,7 @@ from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED
 from hoistbook.services.as_json.coverage import coverage_json, coverage_of_json
 from hoistbook.services.keeping import Json, input_hash, kept, kept_or_worked_out
 from hoistbook.services.loading import chosen_configuration
-from hoistbook.services.mass import mass_figures, mass_report
+from hoistbook.services.mass_sides import mass_side
 from hoistbook.services.vehicles import Record, state_of, teardown
 
 KIND = "coverage"
@@ -101,20 +100,8 @@ def coverage(
 
 
 def _side(whole: Teardown, configuration: str) -> Side:
-    figures = mass_figures(mass_report(whole, configuration, proposals=0))
     own = [approach for approach in whole.approaches if approach.configuration == configuration]
-    return Side(
-        MassSide(
-            whole.vehicle.code,
-            figures.vehicle,
-            figures.systems,
-            figures.functions_by_system,
-            figures.system_origins,
-            figures.vehicle.origin,
-            frozenset(approach.function for approach in own if not approach.present),
-        ),
-        frozenset(approach.function for approach in own),
-    )
+    return Side(mass_side(whole, configuration), frozenset(approach.function for approach in own))
 
 
 def resolved_findings(study: Study, teardowns: Mapping[str, Teardown]) -> tuple[Finding, ...]:

@@ -42,8 +42,8 @@ def mass(request: HttpRequest, code: str) -> HttpResponse:
         "summary": summary,
         "book": book,
         "closure": closure_sheet(found, summary),
-        "systems": _breakdown(book["systems"], summary["totals"], summary["coverage"]),
-        "functions": _breakdown(book["functions"], {}, {}),
+        "systems": _breakdown(book["systems"], summary["coverage"]),
+        "functions": _breakdown(book["functions"], {}),
         "known": _known(book),
         "parts_sum": single(interval_of(book["parts"])),
         "unallocated": _surpluses(book["unallocated"]),
@@ -57,9 +57,9 @@ def mass(request: HttpRequest, code: str) -> HttpResponse:
     return render(request, "hoistbook/mass.html", said)
 
 
-def _breakdown(found: Json, totals: Json, coverage: Json) -> dict[str, Any]:
-    lines = [line for line in found["lines"] if line["node_count"] or line["mass"]["value"]]
-    masses = [interval_of(totals.get(line["code"], line["mass"])) for line in lines]
+def _breakdown(found: Json, coverage: Json) -> dict[str, Any]:
+    lines = [line for line in found["lines"] if line["node_count"] or line["total"]["value"]]
+    masses = [interval_of(line["total"]) for line in lines]
     total = interval_of(found["total"])
     cells = column([*masses, total])
     loose = column([_unless_zero(interval_of(line["unallocated"])) for line in lines])

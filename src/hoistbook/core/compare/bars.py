@@ -9,6 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from hoistbook.core.arrays import Array
+from hoistbook.core.quantities.quantity import Quantity
 
 BAND_QUANTILES = (0.025, 0.975)
 MERGE_RATIO = 0.5
@@ -17,11 +18,16 @@ MERGE_RATIO = 0.5
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """Mean over draws and the 2.5–97.5 % band, in the unit of the gap."""
+    """Value and 95 % band, in the unit of the gap: of draws their mean and 2.5–97.5 %, of a quantity its own."""
 
     value: float
     low: float
     high: float
+
+    @classmethod
+    def of(cls, quantity: Quantity) -> Interval:
+        """Value and band of a quantity that is known by its named sources of error."""
+        return cls(quantity.value, *quantity.band())
 
     @property
     def half_width(self) -> float:

@@ -14,7 +14,13 @@ import numpy as np
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import Interval, WeightedDraws
-from hoistbook.core.compare.mass_walk import UNALLOCATED_WORDS, MassSide, thinly_listed
+from hoistbook.core.compare.mass_walk import (
+    UNALLOCATED_WORDS,
+    MassSide,
+    mass_difference,
+    thinly_listed,
+    without_rounding,
+)
 from hoistbook.core.compare.study import Finding, FindingKind
 from hoistbook.core.quantities.quantity import Quantity, total
 from hoistbook.core.quantities.sampling import draws as draw
@@ -55,9 +61,9 @@ class LookedLine:
         and not among the parts compared.
     code, words : str
     difference : Interval
-        Y less X. [kg]
+        Y less X, with the band of the two mass books: the same figure as in a mass gap or a claim. [kg]
     size : Interval
-        Its size without sign. [kg]
+        Its size without sign, mean and band over draws: what the share is a share of. [kg]
     share : Interval
         Of all sizes together. [1]
     standing : Standing
@@ -147,7 +153,7 @@ def looked_at(
     words : mapping of code to str
         The words of the trade for functions and systems.
     n_draws, seed : int
-        Draws for the bands; shared instruments are drawn once for both vehicles.
+        Draws for the bands of the shares; shared instruments are drawn once for both vehicles.
     piece_spread_frac : float
         How far two sound pieces of one drawing may differ in mass, as a share of it. Nothing is granted unless
         stated. [1]
@@ -198,10 +204,16 @@ def looked_at(
     of_mass = _shares(np.stack(masses))
     equal = WeightedDraws.equal(n_draws)
     lines = []
-    for piece, change, share in zip(pieces, changes, shares, strict=False):
-        standing, finding, allowed = _judged(piece, own, x, y, piece_spread_frac)
-        lines.append(_line(piece.kind, piece.code, words, change, share, equal, standing, finding, allowed))
-    lines.append(_line("rest", "", words, changes[-1], shares[-1], equal, Standing.OPEN, None, None))
+    scale_kg = max(abs(side.mass.stated.value) for side in (x, y))
+    differences = [mass_difference(piece.x, piece.y, scale_kg) for piece in pieces]
+    left = mass_difference(x.mass.stated, y.mass.stated, scale_kg) - _sum(differences)
+    for piece, difference, change, share in zip(pieces, differences, changes, shares, strict=False):
+        judged = _judged(piece, difference, own, x, y, piece_spread_frac)
+        lines.append(_line(piece.kind, piece.code, words, difference, change, share, equal, *judged))
+    rest_left = without_rounding(left, scale_kg)
+    lines.append(
+        _line("rest", "", words, rest_left, changes[-1], shares[-1], equal, Standing.OPEN, None, None)
+    )
     by_standing = {
         standing: _sum_of(shares, [line.standing is standing for line in lines]) for standing in Standing
     }
@@ -235,6 +247,7 @@ def _line(
     kind: str,
     code: str,
     words: Mapping[str, str],
+    difference: Quantity,
     change: Array,
     share: Array,
     equal: WeightedDraws,
@@ -249,7 +262,7 @@ def _line(
         kind,
         code,
         name,
-        equal.interval(change),
+        Interval.of(difference),
         equal.interval(np.abs(change)),
         equal.interval(share),
         standing,
@@ -298,7 +311,7 @@ def _left_over(side: MassSide, system: str, functions: set[str]) -> Quantity:
 
 
 def _judged(
-    piece: _Piece, findings: Sequence[Finding], x: Side, y: Side, spread_frac: float
+    piece: _Piece, difference: Quantity, findings: Sequence[Finding], x: Side, y: Side, spread_frac: float
 ) -> tuple[Standing, Finding | None, float | None]:
     """Standing of a line, the finding it rests on, and the largest difference that finding can be true with."""
     finding = next((f for f in findings if f.function == piece.code), None)
@@ -309,7 +322,6 @@ def _judged(
             finding = next((f for f in findings if f.function in piece.systems), None)
     if finding is None:
         return Standing.OPEN, None, None
-    difference = piece.y - piece.x
     allowed = difference.expanded() + spread_frac * max(abs(piece.x.value), abs(piece.y.value))
     if abs(difference.value) > allowed + _lost_digits_kg(x, y):
         return Standing.CONTRADICTED, finding, allowed

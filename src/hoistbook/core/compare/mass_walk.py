@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-import numpy as np
-
-from hoistbook.core.arrays import Array
-from hoistbook.core.compare.bars import WeightedDraws
-from hoistbook.core.compare.walk import Walk, decision_totals, make_bars
+from hoistbook.core.compare.bars import Bar, DecisionBar, Interval, Remark
+from hoistbook.core.compare.chance import EXACT_FRAC, spread_of
+from hoistbook.core.compare.walk import NOT_EXPLAINED, Walk, like_the_rest
 from hoistbook.core.quantities.assumption import Assumption, aside, caution
-from hoistbook.core.quantities.quantity import Origin, Quantity, weakest
-from hoistbook.core.quantities.sampling import draws as draw
+from hoistbook.core.quantities.quantity import Origin, Quantity, total, weakest
 
 UNALLOCATED = "not_explained"
 LISTED_FRAC = 0.2
@@ -74,7 +71,7 @@ def mass_walk(
     comparison : str
         "as found" or "normalised".
     n_draws, seed : int
-        Draws for the bands; shared instruments are drawn once for both vehicles.
+        Draws behind the chance of a sign where errors are not normal; bands need none.
     assumed : tuple of Assumption
     listed_frac : float
         See Notes. [1]
@@ -91,32 +88,32 @@ def mass_walk(
 
     Notes
     -----
-    Masses add, so every share is exact: share of a system = its mass in Y less its mass in X. A function enters as a
-    decision when both vehicles record an approach to it (or that they do without).
+    Masses add, so every share is exact: share of a system = its mass in Y less its mass in X, with the band of that
+    difference of the two mass books (`mass_difference`). Every other figure of the same function or system is the same
+    sum of the same readings, so all of them agree, whatever the draws. A function enters as a decision when both
+    vehicles record an approach to it (or that they do without).
     A system is not compared, and stays in the rest, when one vehicle lists nothing there, or less than `listed_frac` of
     the other's mass while the mass missing from its list could hold the difference: what was not taken apart is not
     zero.
 
     Source
     ------
-    first principles.
+    first principles (the band of a linear sum: GUM 5.1.2, shared errors once).
     """
     if n_draws < 100:
-        msg = f"n_draws = {n_draws}: give at least 100 draws for a 95 % band."
+        msg = f"n_draws = {n_draws}: give at least 100 draws for the chance of a sign."
         raise ValueError(msg)
-    equal = WeightedDraws.equal(n_draws)
-    drawn_x, drawn_y = draw(x.stated, n_draws, seed), draw(y.stated, n_draws, seed)
-    gap_draws = drawn_y - drawn_x
-    shares: dict[str, Array] = {}
-    origins: dict[str, str] = {}
+    compared = _Compared(x, y, n_draws, seed)
     not_compared = thinly_listed(x, y, listed_frac)
+    shares: dict[str, Quantity] = {}
+    origins: dict[str, str] = {}
     for code in sorted({*x.systems, *y.systems} - not_compared):
         both = [side.origins[code] for side in (x, y) if code in side.systems]
-        shares[code] = _drawn(y.systems.get(code), n_draws, seed) - _drawn(x.systems.get(code), n_draws, seed)
+        shares[code] = compared.difference(x.systems.get(code), y.systems.get(code))
         origins[code] = max(both, key=lambda origin: origin.rank).value
-    rest = gap_draws - np.sum(list(shares.values()), axis=0) if shares else gap_draws
-    shares[UNALLOCATED] = rest
-    split: dict[tuple[str, str], Array] = {}
+    gap = compared.difference(x.stated, y.stated)
+    rest = compared.less(gap, shares.values())
+    split: dict[tuple[str, str], Quantity] = {}
     left_out: list[str] = []
     known_as: dict[str, list[Origin]] = {}
     known = [{function for _, function in side.decisions} | side.absent for side in (x, y)]
@@ -127,8 +124,7 @@ def mass_walk(
         if function not in known[0] or function not in known[1]:
             left_out.append(function_words.get(function, function))
             continue
-        change = _drawn(y.decisions.get(key), n_draws, seed) - _drawn(x.decisions.get(key), n_draws, seed)
-        split[system, function] = change
+        split[key] = compared.difference(x.decisions.get(key), y.decisions.get(key))
         known_as.setdefault(function, []).extend(
             side.decisions[key].origin for side in (x, y) if key in side.decisions
         )
@@ -140,45 +136,154 @@ def mass_walk(
     if left_out:
         told = f"recorded at one vehicle only, so no decision yet: {', '.join(sorted(set(left_out)))}"
         assumed = (*assumed, aside(told))
-    gap = equal.interval(gap_draws)
-    decision_origins = {function: weakest(found).value for function, found in known_as.items()}
-    bars, remarks = make_bars(
-        shares,
-        {**{code: system_words.get(code, code) for code in shares}, UNALLOCATED: UNALLOCATED_WORDS},
-        origins,
-        split,
-        {function: function_words.get(function, function) for _, function in split},
-        equal,
-        gap.half_width,
-        rest=UNALLOCATED,
-        separate_by={},
-        merge=False,
-        decision_origins=decision_origins,
-    )
-    decided = np.sum(list(split.values()), axis=0) if split else np.zeros(n_draws)
+    lines = {
+        key: DecisionBar(
+            key[1],
+            function_words.get(key[1], key[1]),
+            Interval.of(change),
+            weakest(known_as[key[1]]).value,
+        )
+        for key, change in split.items()
+    }
+    bars: list[Bar] = []
+    remarks: list[Remark] = []
+    for code, share in shares.items():
+        own = {key: change for key, change in split.items() if key[0] == code}
+        if share == _NOTHING and not own:
+            continue
+        bars.append(
+            compared.bar(
+                code,
+                system_words.get(code, code),
+                share,
+                gap.expanded(),
+                origins[code],
+                [lines[key] for key in own],
+                list(own.values()),
+            )
+        )
+        remark = like_the_rest(bars[-1], rest.expanded(), (share + rest).expanded())
+        remarks += [] if remark is None else [remark]
+    bars.sort(key=lambda bar: -abs(bar.amount.value))
+    bars.append(compared.bar(UNALLOCATED, UNALLOCATED_WORDS, rest, gap.expanded(), NOT_EXPLAINED, (), ()))
+    decided = total(list(split.values()), unit="kg")
+    by_function = [
+        DecisionBar(
+            function,
+            function_words.get(function, function),
+            Interval.of(total([change for key, change in split.items() if key[1] == function])),
+            weakest(found).value,
+        )
+        for function, found in known_as.items()
+    ]
     return Walk(
         quantity="mass",
         unit="kg",
         code_x=x.code,
         code_y=y.code,
         comparison=comparison,
-        value_x=equal.interval(drawn_x),
-        value_y=equal.interval(drawn_y),
-        gap=gap,
-        gap_sign=equal.sign_probability(gap_draws),
-        detection_limit=gap.half_width,
-        bars=bars,
-        decisions=decision_totals(split, function_words, equal, decision_origins),
-        remarked=remarks,
+        value_x=Interval.of(x.stated),
+        value_y=Interval.of(y.stated),
+        gap=Interval.of(gap),
+        gap_sign=compared.sign(gap),
+        detection_limit=gap.expanded(),
+        bars=tuple(bars),
+        decisions=tuple(sorted(by_function, key=lambda line: -abs(line.amount.value))),
+        remarked=tuple(remarks),
         assumed=assumed,
         effective_draws=float(n_draws),
         closing_error=0.0,
         end_words=(x.scale_origin.value, y.scale_origin.value),
         basis="",
-        decided=equal.interval(decided),
-        undecided=equal.interval(gap_draws - rest - decided),
+        decided=Interval.of(decided),
+        undecided=Interval.of(compared.less(gap, (rest, decided))),
         not_compared=tuple(system_words.get(code, code) for code in sorted(not_compared)),
     )
+
+
+def mass_difference(x: Quantity | None, y: Quantity | None, scale_kg: float) -> Quantity:
+    """Mass of Y less mass of X, errors the two share once.
+
+    Parameters
+    ----------
+    x, y : Quantity or None
+        None where a vehicle has nothing there. [kg]
+    scale_kg : float
+        Mass of the vehicles: what is left below `EXACT_FRAC` of it is rounding, and dropped.
+
+    Returns
+    -------
+    Quantity
+        [kg]
+    """
+    found = (_NOTHING if y is None else y) - (_NOTHING if x is None else x)
+    return without_rounding(found, scale_kg)
+
+
+def without_rounding(found: Quantity, scale_kg: float) -> Quantity:
+    """A sum of masses without what only the finite digits of floats have left in it."""
+    lost = EXACT_FRAC * scale_kg
+    terms = tuple((source, c) for source, c in found.terms if abs(c) > lost)
+    if len(terms) == len(found.terms) and abs(found.value) > lost:
+        return found
+    return replace(found, value=found.value if abs(found.value) > lost else 0.0, terms=terms)
+
+
+_NOTHING = Quantity(0.0, "kg")
+
+
+@dataclass(frozen=True, slots=True)
+class _Compared:
+    """Sums of masses of two vehicles."""
+
+    x: MassSide
+    y: MassSide
+    n_draws: int
+    seed: int
+
+    @property
+    def scale_kg(self) -> float:
+        return max(abs(side.stated.value) for side in (self.x, self.y))
+
+    def difference(self, of_x: Quantity | None, of_y: Quantity | None) -> Quantity:
+        return mass_difference(of_x, of_y, self.scale_kg)
+
+    def less(self, whole: Quantity, parts: Iterable[Quantity]) -> Quantity:
+        """What parts leave of a whole."""
+        return without_rounding(whole - total(list(parts), unit="kg"), self.scale_kg)
+
+    def sign(self, found: Quantity) -> float:
+        """Probability that the sign is the one printed; 0.5 for a value that is exactly zero."""
+        if found.value == 0.0:
+            return 0.5
+        spread = spread_of(found, 0.0, self.n_draws, self.seed)
+        return (
+            spread.chance_below(0.0) if found.value < 0.0 else 1.0 - spread.chance_below(0.0, or_equal=True)
+        )
+
+    def bar(
+        self,
+        name: str,
+        words: str,
+        share: Quantity,
+        limit: float,
+        origin: str,
+        lines: Sequence[DecisionBar],
+        decided: Sequence[Quantity],
+    ) -> Bar:
+        return Bar(
+            name=name,
+            words=words,
+            amount=Interval.of(share),
+            origin=origin,
+            merged=(),
+            resolved=abs(share.value) >= limit,
+            p_sign=self.sign(share),
+            first_in=None,
+            last_in=None,
+            decisions=tuple(sorted(lines, key=lambda line: -abs(line.amount.value))),
+            unexplained=Interval.of(self.less(share, decided)),
+        )
 
 
 def thinly_listed(x: MassSide, y: MassSide, listed_frac: float = LISTED_FRAC) -> set[str]:
@@ -193,7 +298,3 @@ def thinly_listed(x: MassSide, y: MassSide, listed_frac: float = LISTED_FRAC) ->
         if code not in lighter.systems or (thin and unlisted[id(lighter)] > difference):
             found.add(code)
     return found
-
-
-def _drawn(quantity: Quantity | None, n_draws: int, seed: int) -> Array:
-    return np.zeros(n_draws) if quantity is None else np.asarray(draw(quantity, n_draws, seed))

@@ -212,10 +212,8 @@ def make_bars(
     for bar in bars:
         members = bar.merged or (bar.name,)
         amount = sum((shares[name] for name in members), start=np.zeros_like(rest_draws))
-        larger = max(bar.amount.half_width, rest_width)
-        if larger > 0.0 and draws.interval(amount + rest_draws).half_width < MERGE_RATIO * larger:
-            told = f"{bar.words} can hardly be told from what is not explained: its band and the rest's largely cancel."
-            remarks.append(Remark(told, bar.separate_by))
+        alike = like_the_rest(bar, rest_width, draws.interval(amount + rest_draws).half_width)
+        remarks += [] if alike is None else [alike]
     bars.sort(key=lambda bar: -abs(bar.amount.value))
     bars.append(
         _bar(
@@ -234,6 +232,29 @@ def make_bars(
         )
     )
     return tuple(bars), tuple(remarks)
+
+
+def like_the_rest(bar: Bar, rest_half_width: float, together_half_width: float) -> Remark | None:
+    """Say that a cause can hardly be told from what is not explained; None where it can.
+
+    Parameters
+    ----------
+    bar : Bar
+    rest_half_width, together_half_width : float
+        Of the band of the rest, and of the band of the cause and the rest together.
+
+    Notes
+    -----
+    Common band under `MERGE_RATIO` of the larger of their own: the rule by which two causes become one bar. The rest is
+    never merged into a cause, so it is said instead.
+    """
+    larger = max(bar.amount.half_width, rest_half_width)
+    if larger <= 0.0 or together_half_width >= MERGE_RATIO * larger:
+        return None
+    told = (
+        f"{bar.words} can hardly be told from what is not explained: its band and the rest's largely cancel."
+    )
+    return Remark(told, bar.separate_by)
 
 
 def range_walk(

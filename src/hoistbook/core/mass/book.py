@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from hoistbook.core.mass.admission import admit
-from hoistbook.core.mass.breakdown import Breakdown, breakdown, function_weights, system_weights
+from hoistbook.core.mass.breakdown import UNASSIGNED, Breakdown, breakdown, function_weights, system_weights
 from hoistbook.core.mass.centre_of_gravity import CentreOfGravity
 from hoistbook.core.mass.closure import THRESHOLD_FRAC, Closure, closure
 from hoistbook.core.mass.coverage import Coverage, coverage
@@ -66,7 +66,8 @@ class MassBook:
         One line per node, in tree order.
     systems, subsystems, functions, sides, kinds : Breakdown
     system_functions : mapping of (system code, function code) to Quantity
-        Parts and surplus that serve a function within a system. [kg]
+        Parts and surplus that serve a function within a system, `UNASSIGNED` where they name none; over all systems
+        they add up to the line of the function. [kg]
     approaches : mapping of approach id to Quantity
         Parts and surplus of each approach of the configuration. [kg]
     coverage : Coverage
@@ -309,7 +310,8 @@ def _crossed(
 ) -> dict[tuple[str, str], Quantity]:
     rows: dict[tuple[str, str], dict[int, float]] = {}
     for place, (of_system, of_function) in enumerate(zip(systems, functions, strict=True)):
-        for system, part in of_system.items():
+        # A part without a system still serves its function: what a function weighs is the same over all systems.
+        for system, part in (of_system or {UNASSIGNED: 1.0}).items():
             for function, share in of_function.items():
                 rows.setdefault((system, function), {})[place] = part * share * float(roll.tree.pieces[place])
     keys = sorted(rows)

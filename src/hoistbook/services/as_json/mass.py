@@ -120,6 +120,7 @@ def _line(line: Line) -> Json:
         "words": line.name,
         "mass": quantity(line.mass),
         "unallocated": quantity(line.unallocated),
+        "total": quantity(line.total),
         "share_frac": line.share_frac,
         "node_count": line.node_count,
         "missing_count": line.missing_count,

@@ -58,7 +58,7 @@ def summary_of(record: Record, asked: Asked) -> Json | None:
     Returns
     -------
     dict or None
-        `mass` as `hoistbook mass --json` prints it, without its nodes; `totals` and `coverage` of each system;
+        `mass` as `hoistbook mass --json` prints it, without its nodes; `coverage` of each system;
         `names` of the parts that are spoken of; `parts`, `pieces`, `weighed` counts; `weighed_mass` and `weighed_frac`,
         its share of the mass on the vehicle scale (of the parts where there is none); `doubts`; `reported`.
     """
@@ -140,7 +140,6 @@ def _without_parts(stated: Teardown, asked: Asked) -> Json:
 def _summary(stated: Teardown, book: MassBook) -> Json:
     whole = mass_json(book)
     del whole["nodes"]
-    lines = (*book.systems.lines, book.systems.unassigned)
     spoken_of = {
         one["tag"] for key in ("unallocated", "not_broken_down", "next_to_weigh") for one in whole[key]
     }
@@ -152,7 +151,6 @@ def _summary(stated: Teardown, book: MassBook) -> Json:
     return {
         "mass": whole,
         "weighed_mass": quantity(weighed),
-        "totals": {line.key: quantity(line.total) for line in lines},
         "coverage": {
             code: sum(line.mass_share_frac or 0.0 for line in covered.lines if line.cover in _ON_SCALE)
             for code, covered in book.system_coverage.items()
