@@ -142,6 +142,21 @@ def test_the_mass_page_says_what_the_book_says(van, ask):
     assert "four corner masses are needed" in text
 
 
+def test_a_function_weighs_its_surplus_too(load, ask):
+    rows = with_row("parts", 1, kind="assembly")
+    rows["parts"] += [{"tag": "A2", "parent": "A1", "name": "bush", "kind": "part"}]
+    whole = {"reading": "R1", "of": "A1", "quantity": "mass", "value": 2.5, "unit": "kg", "scope": "subtree"}
+    bush = {"reading": "R4", "of": "A2", "quantity": "mass", "value": 2.51, "unit": "kg"}
+    rows["measurements"] = [{**whole, "plus or minus": 0.02}, {**bush, "plus or minus": 0.02}]
+    load(rows)
+    text = text_of(ask("/vehicles/WHI/mass/")).replace("\u202f", " ")
+    # first principles: two arms of 2.5 kg as weighed whole, whatever the bush in them weighed alone: 5.000 ± 0.040 kg,
+    # and 2 × (2.51 − 2.50) kg less in no listed piece, ± 2 × 0.02 √2 kg.
+    assert re.search(r"guide 5\.000 ± ?0\.040", text)
+    assert re.search(r"−0\.020 ± ?0\.057 its listed pieces weigh more than the whole, within the bands", text)
+    assert "is no mass: the listed pieces, weighed one by one" in text
+
+
 def test_facts_stand_with_what_they_took_the_place_of(record, load, ask):
     load(sound())
     load(with_row("facts", 0, value=1801.5))

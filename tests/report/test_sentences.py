@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from hoistbook.report.sentences import account, answer
+from hoistbook.core.compare.bars import Interval
+from hoistbook.report.sentences import account, answer, surplus_words
 from report.walks import around, mass_walk, normalised_walk, range_walk
 
 NAMES = ("Whimbrel", "Turnstone")
@@ -56,3 +57,21 @@ def test_account_parts_causes_with_a_decision_from_those_without():
     # first principles: −1.67 − 1.30 + 0.28 − 0.23 − 0.0004 = −2.92 km decided; −17.00 + 2.92 = −14.08 km is not.
     assert "Decisions account for −2.92 ± 0.30 km, causes without a decision for −14.08 ± 0.40 km." in found
     assert "Decisions" not in account(mass_walk())
+
+
+@pytest.mark.parametrize(
+    ("value", "half", "words"),
+    [
+        # first principles: the sign says which is heavier, and a band that holds zero says that nobody can tell.
+        (-0.12, 0.29, "its listed pieces weigh more than the whole, within the bands of the scales"),
+        (
+            -0.12,
+            0.05,
+            "its listed pieces weigh more than the whole, beyond the bands of the scales: weigh them again",
+        ),
+        (0.12, 0.29, "more than its listed pieces, within the bands of the scales"),
+        (0.12, 0.05, "more than its listed pieces, beyond the bands of the scales"),
+    ],
+)
+def test_a_surplus_says_what_it_is(value, half, words):
+    assert surplus_words(Interval(value, value - half, value + half)) == words

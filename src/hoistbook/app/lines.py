@@ -7,6 +7,7 @@ from typing import Any
 from hoistbook.app.cells import Cell, column, of_quantity
 from hoistbook.core.compare.bars import Interval
 from hoistbook.report.figures import figure
+from hoistbook.report.sentences import surplus_words
 from hoistbook.services.keeping import Json
 from hoistbook.services.pages.parts import (
     INSIDE,
@@ -70,6 +71,7 @@ def assembly_table(
         "bare_estimated": view.bare_basis == _ESTIMATED,
         "rest_cell": cells["rest"],
         "rest_words": "Unallocated" if view.rest_basis == UNALLOCATED else "Not broken down",
+        "rest_says": surplus_words(view.rest) if view.rest_basis == UNALLOCATED and view.rest else "",
         "total_cell": cells["total"],
         "rows": rows,
         "first": view.first,

@@ -26,7 +26,7 @@ from hoistbook.report.figures import (
     to_place,
     worded,
 )
-from hoistbook.report.sentences import capital, counted
+from hoistbook.report.sentences import capital, counted, surplus_words
 
 MOST = 8
 """Lines of each list that are printed; the rest is counted, and --json holds all of them."""
@@ -222,7 +222,8 @@ def _millimetres(found: Quantity | None) -> str:
 
 
 def _surplus(surplus: Surplus, unit: str) -> str:
-    return f"{surplus.tag} {surplus.name}: {in_unit(surplus.mass, unit)}"
+    words = surplus_words(band_of(surplus.mass))
+    return f"{surplus.tag} {surplus.name}: {in_unit(surplus.mass, unit)} ({words})"
 
 
 def _rest(book: MassBook, surplus: Surplus, unit: str) -> str:

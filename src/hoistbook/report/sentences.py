@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hoistbook.core.compare.bars import Interval
 from hoistbook.core.compare.walk import MODEL_END, Walk
 from hoistbook.core.quantities.printing import NARROW_SPACE
 from hoistbook.core.quantities.units import from_si
@@ -158,6 +159,28 @@ def account(walk: Walk, removed_frac: float | None = None, units: str = METRIC) 
     if walk.comparison == "normalised":
         return f"{told} Setting unlike content equal took away {share} of the gap as found."
     return f"{told} Unlike content makes up {share} of the gap."
+
+
+def surplus_words(found: Interval) -> str:
+    """What a surplus of a weighed assembly over its listed pieces says; a minus is no mass, and needs a word most.
+
+    Parameters
+    ----------
+    found : Interval
+        Whole less pieces. [kg]
+
+    Examples
+    --------
+    >>> surplus_words(Interval(-0.12, -0.41, 0.17))
+    'its listed pieces weigh more than the whole, within the bands of the scales'
+    """
+    more = (
+        "its listed pieces weigh more than the whole" if found.value < 0.0 else "more than its listed pieces"
+    )
+    if found.low <= 0.0 <= found.high:
+        return f"{more}, within the bands of the scales"
+    beyond = f"{more}, beyond the bands of the scales"
+    return f"{beyond}: weigh them again" if found.value < 0.0 else beyond
 
 
 def capital(words: str) -> str:

@@ -89,9 +89,11 @@ class GapView:
 
     @property
     def conditions(self) -> str:
-        """Duty, draws and seed in one line, and the study they were fixed in."""
+        """Duty, draws and seed in one line, and the study they were fixed in; masses add without drawing anything."""
         duty = f"duty {self.report.duty}, " if self.report.duty else ""
         under = f", {self.under}" if self.under else ""
+        if self.main.quantity == "mass":
+            return f"from the errors of the readings, without draws{under}"
         return f"{duty}{self.report.n_draws} draws, seed {self.report.seed}{under}"
 
 

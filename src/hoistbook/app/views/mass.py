@@ -14,6 +14,7 @@ from hoistbook.app.sheet import asked_of, head_of, summary_or_job, vehicle_sheet
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.units import from_si
 from hoistbook.report.figures import figure
+from hoistbook.report.sentences import surplus_words
 from hoistbook.services.keeping import Json
 
 SHOWN = 12
@@ -65,6 +66,8 @@ def _breakdown(found: Json, coverage: Json) -> dict[str, Any]:
     loose = column([_unless_zero(interval_of(line["unallocated"])) for line in lines])
     largest = max((one.value for one in masses if one is not None), default=0.0)
     return {
+        # A negative surplus is no mass: the page says what it is.
+        "minus": any(line["unallocated"]["value"] < 0.0 for line in lines),
         "lines": [
             {
                 "line": line,
@@ -97,7 +100,11 @@ def _known(book: Json) -> list[dict[str, Any]]:
 def _surpluses(found: list[Json]) -> list[dict[str, Any]]:
     lines = [one for one in found if one["mass"]["value"]]
     cells = column([interval_of(one["mass"]) for one in lines], signed=True)
-    return [{"one": one, "cell": cell} for one, cell in zip(lines, cells, strict=True)]
+    intervals = [Interval(*(one["mass"][end] for end in ("value", "low", "high"))) for one in lines]
+    return [
+        {"one": one, "cell": cell, "says": surplus_words(interval)}
+        for one, cell, interval in zip(lines, cells, intervals, strict=True)
+    ]
 
 
 def _proposal(one: Json, names: Json) -> dict[str, Any]:
