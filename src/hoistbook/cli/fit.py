@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import typer
 
+from hoistbook.cli.groups import Family
+
 fit = typer.Typer(
     name="fit",
+    cls=Family,
     help="Work out tests of the intact vehicle.",
-    no_args_is_help=True,
     rich_markup_mode=None,
 )

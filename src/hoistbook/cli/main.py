@@ -9,6 +9,7 @@ import typer
 from hoistbook import __version__
 from hoistbook.cli.channels import channels
 from hoistbook.cli.claims import claims
+from hoistbook.cli.cost import COST_COMMANDS, cost
 from hoistbook.cli.demo import demo
 from hoistbook.cli.energy import cycle, range_
 from hoistbook.cli.fit import fit
@@ -62,6 +63,9 @@ for command, name in (
 for test, word in (*ENERGY_TESTS, *ROAD_TESTS, *HOIST_TESTS):
     fit.command(word, epilog=EXIT_CODES)(test)
 app.add_typer(fit, epilog=EXIT_CODES)
+for about_cost, word in COST_COMMANDS:
+    cost.command(word, epilog=EXIT_CODES)(about_cost)
+app.add_typer(cost, epilog=EXIT_CODES)
 
 
 def _print_version(wanted: bool) -> None:

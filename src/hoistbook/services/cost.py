@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -167,8 +167,8 @@ def cost_report(
     refused = {**inputs.refused, **costed.refused}
     routed = {step.tag for step in teardown.routes}
     if routed and not costed.parts:
-        several = [refused[tag] for tag in tree.order if tag in routed and tag in refused]
-        msg = "\n".join([f"{teardown.vehicle.code}: no part can be costed.", *several[:MOST_REASONS]])
+        several = {tag: refused[tag] for tag in tree.order if tag in routed and tag in refused}
+        msg = "\n".join([f"{teardown.vehicle.code}: no part can be costed.", *_said_once(several)])
         raise ValueError(msg)
     book = book_of(teardown, tree, masses, scenario)
     seconds = standard_seconds(book)
@@ -199,6 +199,19 @@ def cost_report(
 
 MOST_REASONS = 20
 """Reasons in one message; each part is told with its own."""
+
+
+def _said_once(why: Mapping[str, str]) -> list[str]:
+    """Reasons, each once, with the tags it holds for."""
+    tags: dict[str, list[str]] = {}
+    for tag, said in why.items():
+        tags.setdefault(said.removeprefix(tag).lstrip(":, "), []).append(tag)
+    return [
+        f"{', '.join(several[:3])}{f' and {len(several) - 3} more' if len(several) > 3 else ''}: {said}"
+        for said, several in list(tags.items())[:MOST_REASONS]
+    ]
+
+
 _NO_ROUTE = "no route; list how it is made in the sheet routes"
 
 
@@ -269,13 +282,32 @@ def chosen_part(report: CostReport, tag: str) -> str:
     ValueError
         The part has no cost, with the reason.
     """
-    if tag not in report.tree:
-        msg = f"{report.vehicle}: no part {tag!r}; {closest(tag, report.tree.order)}"
-        raise LookupError(msg)
     if tag in report.costs or tag in report.fasteners:
         return tag
-    why = report.inputs.refused.get(tag, f"{tag}: {_NO_ROUTE}.")
-    raise ValueError(why)
+    why = {one.tag: one.why for one in (*report.refused, *report.unrouted)}
+    raise no_cost(report.vehicle, tag, report.tree.order, why)
+
+
+def no_cost(vehicle: str, tag: str, known: Sequence[str], why: Mapping[str, str]) -> ValueError | LookupError:
+    """Say why a tag has no cost of its own.
+
+    Parameters
+    ----------
+    vehicle, tag : str
+    known : sequence of str
+        Tags of the vehicle.
+    why : mapping of tag to str
+        Of its parts that have no cost.
+    """
+    if tag not in known:
+        return LookupError(f"{vehicle}: no part {tag!r}; {closest(tag, known)}")
+    if tag not in why:
+        return ValueError(
+            f"{tag} is put together from parts and has no route of its own; the cost of the vehicle has what is "
+            "below it."
+        )
+    said = why[tag]
+    return ValueError(said if said.startswith(tag) else f"{tag}: {said}.")
 
 
 def function_sum(report: CostReport, teardown: Teardown, function: str) -> tuple[Sum, dict[str, float]]:

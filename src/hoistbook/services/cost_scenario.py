@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -33,6 +33,9 @@ class Stated:
     region, tooling : str
         Empty where the scenario's own holds.
     dedicated : bool or None
+    supplier, currency : str
+    year : int or None
+        Of the money.
     """
 
     text: str = ""
@@ -41,6 +44,9 @@ class Stated:
     region: str = ""
     dedicated: bool | None = None
     tooling: str = ""
+    supplier: str = ""
+    currency: str = ""
+    year: int | None = None
 
     def scenario(self) -> Scenario:
         """Return the scenario.
@@ -48,18 +54,23 @@ class Stated:
         Raises
         ------
         ValueError
-            No TOML, a figure that is none, a volume that is not above 0, an unknown region or way of paying tools.
+            No TOML, a figure that is none, a volume that is not above 0, an unknown region, class of suppliers, or way
+            of paying tools.
+        LookupError
+            No rate of exchange for the currency.
         """
         found = scenario_from(self.text, self.name) if self.text else packaged_scenario()
         if self.volume_per_year is not None:
             found = replace(found, volume_per_year=self.volume_per_year)
         if self.region:
-            found = replace(found, region=self.region)
+            found = replace(found, region=_known(self.region, found.regions))
         if self.dedicated is not None:
             found = replace(found, dedicated=self.dedicated)
         if self.tooling:
             found = replace(found, tooling=self.tooling)
-        return found
+        if self.supplier:
+            found = replace(found, supplier=_known(self.supplier, found.suppliers))
+        return found.in_money(self.currency or found.currency, self.year or found.year)
 
     def as_json(self) -> Json:
         """All of it, so that a kept result can be worked out again; the digest is of the scenario that follows."""
@@ -70,6 +81,9 @@ class Stated:
             "region": self.region,
             "dedicated": self.dedicated,
             "tooling": self.tooling,
+            "supplier": self.supplier,
+            "currency": self.currency,
+            "year": self.year,
             "digest": digest(self.scenario()),
         }
 
@@ -83,7 +97,15 @@ class Stated:
             told["region"],
             told["dedicated"],
             told["tooling"],
+            told["supplier"],
+            told["currency"],
+            told["year"],
         )
+
+
+def _known(text: str, known: Iterable[str]) -> str:
+    """Return what is meant whatever its case; what nobody knows is left for the scenario to refuse."""
+    return next((code for code in known if code.casefold() == text.casefold()), text)
 
 
 def stated_scenario(
@@ -92,6 +114,9 @@ def stated_scenario(
     region: str = "",
     dedicated: bool | None = None,
     tooling: str = "",
+    supplier: str = "",
+    currency: str = "",
+    year: int | None = None,
 ) -> Stated:
     """What is stated of a scenario, its file read.
 
@@ -110,7 +135,8 @@ def stated_scenario(
         if not text.strip():
             msg = f"{path.name} is empty; copy the packaged scenario and change it."
             raise ValueError(msg)
-    return Stated(text, "" if path is None else path.name, volume_per_year, region, dedicated, tooling)
+    name = "" if path is None else path.name
+    return Stated(text, name, volume_per_year, region, dedicated, tooling, supplier, currency, year)
 
 
 def digest(scenario: Scenario) -> str:

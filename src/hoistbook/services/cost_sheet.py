@@ -34,3 +34,22 @@ def part_cost_sheet(report: CostReport, tag: str, path: str | Path) -> None:
         raise ValueError(msg)
     found = traced(report.part(tag), report.scenario, PROCESSES)
     write_cost_sheet(path, found, report.costs[tag])
+
+
+def check_sheet_path(path: Path, tag: str | None) -> None:
+    """Refuse a file that no sheet can be written to, before anything is worked out.
+
+    Raises
+    ------
+    ValueError
+        It does not end in .xlsx, its folder is missing, or no part is named.
+    """
+    if tag is None:
+        msg = "a sheet of formulas is that of one part; name it with --part TAG."
+        raise ValueError(msg)
+    if path.suffix.casefold() != ".xlsx":
+        msg = f"{path}: a sheet of formulas is a workbook; end the name in .xlsx."
+        raise ValueError(msg)
+    if not path.parent.is_dir():
+        msg = f"{path}: there is no folder {path.parent}; make it, or name another."
+        raise ValueError(msg)

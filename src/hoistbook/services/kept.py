@@ -219,11 +219,24 @@ def _gap(record: Record, of: Mapping[str, int], options: Json) -> Json:
     return gap_json(GapView(report, names, as_found, surprise(report, as_found=as_found)))
 
 
+def _of_cost(kind: str) -> Callable[[Record, Mapping[str, int], Json], Json]:
+    """A question about cost; its engines are brought in when it is asked."""
+
+    def work(record: Record, of: Mapping[str, int], options: Json) -> Json:
+        from hoistbook.services import kept_cost
+
+        found: Json = getattr(kept_cost, kind)(record, of, options)
+        return found
+
+    return work
+
+
 QUESTIONS: dict[str, Callable[[Record, Mapping[str, int], Json], Json]] = {
     "mass": _mass,
     "range": _range,
     "rates": _rates,
     "gap": _gap,
+    "cost": _of_cost("cost"),
 }
 """Kinds of result that can be worked out anew from the record, today or as of any change."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
@@ -240,8 +241,8 @@ class Scenario:
             "learning_from": self.learning_from,
         }
         for name, value in positive.items():
-            if not value > 0.0:
-                msg = f"scenario {self.code!r}: {name} = {value!r}; it must be above 0."
+            if not 0.0 < value < math.inf:
+                msg = f"scenario {self.code!r}: {name} = {value!r}; it must be a number above 0."
                 raise ValueError(msg)
         if self.tooling not in TOOLING:
             msg = f"scenario {self.code!r}: tooling {self.tooling!r}; known: {', '.join(TOOLING)}."
@@ -282,6 +283,33 @@ class Scenario:
                 raise LookupError(msg)
             factor *= self.exchange[figure.currency].rate
         return replace(figure.scaled(factor), currency=self.currency, year=self.year)
+
+    def in_money(self, currency: str, year: int) -> Scenario:
+        """The same assumptions with results in other money; its figures stay in the money they were stated in.
+
+        Raises
+        ------
+        LookupError
+            No rate of exchange for the currency. A year that an index does not reach is refused where a figure is
+            carried to it.
+        """
+        if currency == self.currency:
+            return replace(self, year=year)
+        wanted = self.exchange.get(currency)
+        if wanted is None:
+            known = ", ".join((self.currency, *self.exchange))
+            msg = (
+                f"scenario {self.code!r}: no rate of exchange for {currency!r}; known: {known}. State a dated rate "
+                "under [exchange]."
+            )
+            raise LookupError(msg)
+        turned = {self.currency: replace(wanted, currency=self.currency, rate=1.0 / wanted.rate)}
+        turned |= {
+            code: replace(one, rate=one.rate / wanted.rate)
+            for code, one in self.exchange.items()
+            if code != currency
+        }
+        return replace(self, currency=currency, year=year, exchange=MappingProxyType(turned))
 
 
 TOOLING = ("apart", "simple", "annuity")

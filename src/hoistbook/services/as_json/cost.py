@@ -9,7 +9,7 @@ from hoistbook.core.compare.break_even import BreakEven
 from hoistbook.core.cost.result import Money, PartCost, StepTaken
 from hoistbook.core.cost.route import PartToCost
 from hoistbook.core.cost.scenario import Scenario
-from hoistbook.services.cost import CostReport, NotCosted
+from hoistbook.services.cost import CostReport, NotCosted, no_cost
 from hoistbook.services.cost_compare import CostComparison, SideShown
 from hoistbook.services.cost_inputs import PricedFastener
 from hoistbook.services.cost_rollup import Sum
@@ -265,11 +265,13 @@ def only_part(told: Json, tag: str) -> Json:
     Raises
     ------
     LookupError
-        The vehicle has no such costed part.
+        The vehicle has no such part; the message names the closest.
+    ValueError
+        The part has no cost, with the reason.
     """
     part = next((one for one in told["parts"] if one["tag"] == tag), None)
     if part is None:
-        msg = f"{told['vehicle']}: {tag} has no cost."
-        raise LookupError(msg)
+        why = {one["tag"]: one["why"] for one in (*told["refused"], *told["without_route"])}
+        raise no_cost(told["vehicle"], tag, [one["key"] for one in told["nodes"]], why)
     kept = ("vehicle", "configuration", "scenario", "draws", "seed")
     return {**part, **{name: told[name] for name in kept}, "parts": [part]}

@@ -1,0 +1,30 @@
+"""What the questions about cost are worked out from: vehicles of a store in a state, and a scenario told as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from hoistbook.services.as_json.cost import cost_json
+from hoistbook.services.cost import CostReport, cost_report
+from hoistbook.services.cost_scenario import Stated
+from hoistbook.services.keeping import Json
+from hoistbook.services.record import Record, teardown
+
+
+def cost(record: Record, of: Mapping[str, int], options: Json) -> Json:
+    """Cost of a vehicle as `hoistbook cost --json` prints it."""
+    return cost_json(cost_of(record, of, options))
+
+
+def cost_of(record: Record, of: Mapping[str, int], options: Json) -> CostReport:
+    """The report behind it."""
+    whole = [teardown(record, code, at) for code, at in of.items()]
+    return cost_report(
+        whole[0],
+        Stated.from_json(options["scenario"]).scenario(),
+        options["configuration"],
+        n_draws=options["draws"],
+        seed=options["seed"],
+        sister=whole[1] if options["sister"] else None,
+        sister_volume_per_year=options["sister_volume_per_year"],
+    )

@@ -1,0 +1,78 @@
+"""What scripts may rely on in the JSON that the commands about cost print."""
+
+from cli.schemas import INTERVAL, NUMBER, TEXT
+
+NOT_NEGATIVE = {"type": "number", "minimum": 0}
+LINES = {
+    "type": "array",
+    "minItems": 1,
+    "items": {"type": "object", "required": ["name", "value"], "properties": {"name": TEXT, "value": NUMBER}},
+}
+TEXTS = {"type": "array", "items": TEXT}
+PART = {
+    "type": "object",
+    "required": [
+        "tag", "name", "basis", "currency", "year", "piece", "lines", "tooling", "assembly_s", "estimated_inputs",
+        "assumed", "pieces_per_vehicle",
+    ],
+    "properties": {
+        "tag": TEXT,
+        "name": TEXT,
+        "basis": {"enum": ["should cost", "purchase price"]},
+        "currency": {"type": "string", "pattern": "^[A-Z]{3}$"},
+        "year": {"type": "integer"},
+        "piece": INTERVAL,
+        "lines": LINES,
+        "tooling": INTERVAL,
+        "assembly_s": NOT_NEGATIVE,
+        "estimated_inputs": TEXTS,
+        "assumed": TEXTS,
+        "pieces_per_vehicle": {"type": "number", "exclusiveMinimum": 0},
+    },
+}  # fmt: skip
+SUM = {
+    "type": "object",
+    "required": [
+        "key", "words", "parent", "parts", "fasteners", "assembly", "total", "middle", "tooling", "assembly_s",
+        "part_count",
+    ],
+    "properties": {"total": INTERVAL, "parts": NUMBER, "fasteners": NUMBER, "assembly": NUMBER},
+}  # fmt: skip
+SCENARIO = {
+    "type": "object",
+    "required": [
+        "code", "version", "at", "volume_per_year", "programme_years", "region", "supplier", "dedicated", "tooling",
+        "digest",
+    ],
+    "properties": {"dedicated": {"type": "boolean"}, "digest": {"type": "string", "pattern": "^[0-9a-f]{64}$"}},
+}  # fmt: skip
+LEFT_OUT = {
+    "type": "array",
+    "items": {
+        "type": "object",
+        "required": ["tag", "name", "why", "mass_share_frac"],
+        "properties": {
+            "why": {"type": "string", "minLength": 1},
+            "mass_share_frac": {"type": ["number", "null"]},
+        },
+    },
+}
+COST = {
+    "$schema": "https://json-schema.org/draft/2020-12/schema",
+    "type": "object",
+    "required": [
+        "vehicle", "configuration", "currency", "year", "scenario", "total", "middle", "parts", "nodes", "systems",
+        "functions", "refused", "without_route", "covered", "draws", "seed", "hoistbook",
+    ],
+    "properties": {
+        "scenario": SCENARIO,
+        "total": INTERVAL,
+        "parts": {"type": "array", "items": PART, "minItems": 1},
+        "nodes": {"type": "array", "items": SUM},
+        "systems": {"type": "array", "items": SUM},
+        "functions": {"type": "array", "items": SUM},
+        "refused": LEFT_OUT,
+        "without_route": LEFT_OUT,
+    },
+}  # fmt: skip
+ONE_PART = {**PART, "required": [*PART["required"], "vehicle", "scenario", "draws", "seed", "hoistbook"]}
