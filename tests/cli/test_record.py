@@ -149,7 +149,7 @@ def test_without_a_store_the_database_library_stays_away(tmp_path):
 
 def test_a_store_is_looked_over(load, store):
     load(sound())
-    whole = run("check", "--store", store)
+    whole = run("verify", "--store", store)
     assert (whole.code, "is whole: 1 change, 1 file." in whole.plain) == (0, True)
     assert_fits(whole.out)
     (kept,) = (store / "files").glob("*/*")
@@ -157,14 +157,14 @@ def test_a_store_is_looked_over(load, store):
     kept.unlink()
     (kept.parent / ("0" * 64)).write_bytes(b"spare")
     (store / ".store.toml.making-1").write_bytes(b"half")
-    told = run("check", "--store", store)
+    told = run("verify", "--store", store)
     assert told.code == 2
     assert "is not whole: -" in told.plain
     assert "the file is gone; load it again" in told.plain
     assert "1 file belongs to no change" in told.plain
     assert "1 half-written file is there" in told.plain
-    told = run("check", "--store", store, "--json")
+    told = run("verify", "--store", store, "--json")
     assert (told.code, told.json["spare_files"]) == (2, ["0" * 64])
     assert "is gone" in told.json["faults"][0]["message"]
     kept.write_bytes(data)
-    assert run("check", "--store", store, "--json").json["faults"] == []
+    assert run("verify", "--store", store, "--json").json["faults"] == []

@@ -8,6 +8,7 @@ import typer
 
 from hoistbook import __version__
 from hoistbook.cli.channels import channels
+from hoistbook.cli.check import check
 from hoistbook.cli.claims import claims
 from hoistbook.cli.cost import COST_COMMANDS, cost
 from hoistbook.cli.demo import demo
@@ -21,7 +22,7 @@ from hoistbook.cli.infer import infer
 from hoistbook.cli.mass import mass
 from hoistbook.cli.outcome import Commands
 from hoistbook.cli.rates import rates
-from hoistbook.cli.record import check, history, load, results, retire
+from hoistbook.cli.record import history, load, results, retire, verify
 from hoistbook.cli.serve import serve
 from hoistbook.cli.study import freeze, study
 from hoistbook.cli.template import template
@@ -48,11 +49,12 @@ for command, name in (
     (cycle, "cycle"),
     (gap, "gap"),
     (rates, "rates"),
+    (check, "check"),
     (load, "load"),
     (retire, "retire"),
     (history, "history"),
     (results, "results"),
-    (check, "check"),
+    (verify, "verify"),
     (study, "study"),
     (freeze, "freeze"),
     (claims, "claims"),

@@ -201,7 +201,7 @@ def results(
         print_results(Page(sys.stdout), listed, left_out)
 
 
-def check(store: NeededStore, as_json: AsJson = False) -> int:
+def verify(store: NeededStore, as_json: AsJson = False) -> int:
     """Look a store over: database, chains of versions, kept files.
 
     What is wrong is listed with what to do about it, and the exit code is then 2. Nothing is changed.

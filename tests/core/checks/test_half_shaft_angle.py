@@ -7,64 +7,71 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hoistbook.core.checks import CHECKS
-from hoistbook.core.checks.run import Stated, run_check
-from hoistbook.core.quantities.evaluation import exact
+from core.checks.worked import Worked, hold, result_of
 
-CHECK = CHECKS["half_shaft_angle"]
+EXAMPLE = {
+    "torque_n_m": 1800.0,
+    "span_left_m": 0.330,
+    "span_right_m": 0.620,
+    "drop_left_m": 0.040,
+    "drop_right_m": 0.040,
+    "behind_left_m": 0.0,
+    "behind_right_m": 0.0,
+    "inclination_rad": math.radians(12.0),
+    "caster_rad": math.radians(4.0),
+    "steering_arm_m": 0.135,
+    "rack_travel_m": 0.055,
+    "rack_efficiency_frac": 1.0,
+    "locking_frac": 0.05,
+    "tyre_radius_m": 0.33,
+    "wheel_centre_offset_m": 0.045,
+}
+WORKED = (
+    Worked(
+        "half_shaft_angle",
+        "computed: worked example of unequal half shafts, NumPy, full vectors",
+        EXAMPLE,
+        {
+            "angle_left_rad": (math.radians(6.911227), 1e-6),
+            "angle_right_rad": (math.radians(3.691386), 1e-6),
+            "couple_left_n_m": (108.6931, 1e-6),
+            "couple_right_n_m": (58.00422, 1e-6),
+            "steer_moment_n_m": (-49.46566, 1e-6),
+            "rack_force_n": (366.412, 1e-5),
+            "hand_torque_n_m": (3.20740, 1e-5),
+            "friction_moment_n_m": (23.95059, 1e-6),
+        },
+    ),
+    Worked(
+        "half_shaft_angle",
+        "computed: the same with the inner joints 30 mm behind the wheel centres",
+        EXAMPLE | {"behind_left_m": 0.030, "behind_right_m": 0.030},
+        {
+            "steer_moment_n_m": (-51.8674, 1e-5),
+            "angle_left_rad": (math.radians(8.61565), 1e-5),
+            "angle_right_rad": (math.radians(4.61065), 1e-5),
+        },
+    ),
+    Worked(
+        "half_shaft_angle",
+        "computed: the same with the inner joints 30 mm ahead of the wheel centres",
+        EXAMPLE | {"behind_left_m": -0.030, "behind_right_m": -0.030},
+        {"steer_moment_n_m": (-46.6981, 1e-5)},
+    ),
+)
 
 
 def found(**more):
-    # computed: worked example of unequal half shafts, NumPy, full vectors: T 1800 N·m each, spans 0.330/0.620 m, inner
-    # joints 40 mm higher, kingpin 12°, caster 4°, arm 135 mm, 55 mm per turn.
-    readings = {
-        "torque_n_m": 1800.0,
-        "span_left_m": 0.330,
-        "span_right_m": 0.620,
-        "drop_left_m": 0.040,
-        "drop_right_m": 0.040,
-        "behind_left_m": 0.0,
-        "behind_right_m": 0.0,
-        "inclination_rad": math.radians(12.0),
-        "caster_rad": math.radians(4.0),
-        "steering_arm_m": 0.135,
-        "rack_travel_m": 0.055,
-        "rack_efficiency_frac": 1.0,
-        "locking_frac": 0.05,
-        "tyre_radius_m": 0.33,
-        "wheel_centre_offset_m": 0.045,
-    } | more
-    stated = {name: exact(value, CHECK.reading(name).unit) for name, value in readings.items()}
-    return run_check(CHECK, Stated(stated), n_draws=100)
+    return result_of("half_shaft_angle", EXAMPLE | more)
 
 
 def value(result, name):
     return result.figure(name).value
 
 
-def test_worked_example():
-    # computed: the same worked example.
-    result = found()
-    assert value(result, "angle_left_rad") == pytest.approx(math.radians(6.911227), rel=1e-6)
-    assert value(result, "angle_right_rad") == pytest.approx(math.radians(3.691386), rel=1e-6)
-    assert value(result, "couple_left_n_m") == pytest.approx(108.6931, rel=1e-6)
-    assert value(result, "couple_right_n_m") == pytest.approx(58.00422, rel=1e-6)
-    assert value(result, "steer_moment_n_m") == pytest.approx(-49.46566, rel=1e-6)
-    assert value(result, "rack_force_n") == pytest.approx(366.412, rel=1e-5)
-    assert value(result, "hand_torque_n_m") == pytest.approx(3.20740, rel=1e-5)
-
-
-def test_friction_of_the_differential():
-    # computed: locking value 0.05, 180 N·m between the sides, tyre 0.33 m, offset 45 mm: 23.95059 N·m.
-    assert value(found(), "friction_moment_n_m") == pytest.approx(23.95059, rel=1e-6)
-
-
-@pytest.mark.parametrize(("behind", "net"), [(0.030, -51.8674), (-0.030, -46.6981)])
-def test_offset_along_the_vehicle(behind, net):
-    # computed: inner joints 30 mm behind the wheel centres, and 30 mm ahead.
-    result = found(behind_left_m=behind, behind_right_m=behind)
-    assert value(result, "steer_moment_n_m") == pytest.approx(net, rel=1e-5)
-    assert value(result, "angle_left_rad") == pytest.approx(math.radians(8.61565), rel=1e-5)
+@pytest.mark.parametrize("worked", WORKED, ids=lambda one: one.source)
+def test_worked_examples(worked):
+    hold(worked)
 
 
 def test_both_forms_of_the_literature_are_shown():

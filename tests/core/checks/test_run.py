@@ -64,6 +64,11 @@ def test_reading_without_usual_value_is_asked_for():
         run_check(check(lever), Stated())
 
 
+def test_every_fault_is_told_at_once():
+    with pytest.raises(ValueError, match=r"nothing states arm[^\n]*\n[^\n]*force = 200 N is outside"):
+        run_check(check(lever), Stated({"force_n": exact(200.0, "N")}))
+
+
 @pytest.mark.parametrize("wrong", [0.05, 3.0, math.nan])
 def test_outside_the_range_of_the_equation_is_refused(wrong):
     if math.isnan(wrong):

@@ -15,6 +15,7 @@ from hoistbook.core.quantities.evaluation import exact, rectangular
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import joint_draws
 from hoistbook.core.quantities.units import from_si
+from hoistbook.core.vehicle.kinds import unit_text
 
 CHECK_DRAWS = 10_000
 CHECK_SEED = 1
@@ -81,8 +82,8 @@ def run_check(
     Raises
     ------
     ValueError
-        An unknown name, a reading that is missing or outside the range of the equation, readings that do not go
-        together; the message says which range holds and why.
+        An unknown name, readings that are missing or outside the range of the equation (all of them, a line each),
+        readings that do not go together; the message says which range holds and why.
 
     Notes
     -----
@@ -145,14 +146,20 @@ def _quantities(check: Check, stated: Stated) -> tuple[dict[str, tuple[Quantity,
     counts = _counts(check, stated)
     quantities: dict[str, tuple[Quantity, ...]] = {}
     assumed = []
+    faults = []
     for reading in check.readings:
         told = stated.values.get(reading.name)
-        if told is None:
-            value, said = _usual(check, reading)
-            quantities[reading.name] = (value,) * counts.get(reading.each, 1)
-            assumed.append(said)
-            continue
-        quantities[reading.name] = _told(check, reading, told)
+        try:
+            if told is None:
+                value, said = _usual(check, reading)
+                quantities[reading.name] = (value,) * counts.get(reading.each, 1)
+                assumed.append(said)
+            else:
+                quantities[reading.name] = _told(check, reading, told)
+        except ValueError as error:
+            faults.append(str(error))
+    if faults:
+        raise ValueError("\n".join(faults))
     return quantities, assumed
 
 
@@ -186,7 +193,7 @@ def shown(value: float, one: Reading | Outcome) -> str:
     """A figure in the unit people read it in."""
     unit = one.show or one.unit
     number = f"{from_si(value, unit, one.unit):.6g}" if np.isfinite(value) else ("∞" if value > 0 else "−∞")
-    return number if unit == "1" else f"{number} {unit}"
+    return number if unit == "1" else f"{number} {unit_text(unit)}"
 
 
 def _usual(check: Check, reading: Reading) -> tuple[Quantity, Assumption]:
