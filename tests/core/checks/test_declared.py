@@ -38,6 +38,7 @@ def test_declared_in_full(check):
 
 @EVERY
 def test_drawing_lies_on_its_sheet(check):
+    # first principles: what lies off the sheet is cut off; a sheet is 100 wide.
     for mark in check.sketch.marks:
         points = [
             getattr(mark, name)
