@@ -37,6 +37,7 @@ _WORDS = {
     "freight_money_per_kg": "freight",
     "model_low_frac": "lower end of the band of an uncalibrated model",
     "model_high_frac": "upper end of the band of an uncalibrated model",
+    "model_own_share_frac": "share of a model's error that each part has for itself, of the variance",
     "battery_money_per_j": "usable energy of a battery pack",
     "wage_money_per_s": "labour, with everything that is paid besides the wage",
     "overhead_frac": "overhead on labour",
@@ -61,7 +62,7 @@ def packaged_scenario() -> Scenario:
 
 
 def read_scenario(path: Path | str) -> Scenario:
-    """Read a scenario; what it does not state of materials and machines is taken from the packaged ones.
+    """Read a scenario; what it does not state of figures, materials and machines is taken from the packaged ones.
 
     Parameters
     ----------
@@ -93,10 +94,10 @@ def scenario_from(text: str, place: str) -> Scenario:
     folder = resources.files("hoistbook.reference") / "data" / "cost"
     packaged = [
         tomllib.loads((folder / name).read_text(encoding="utf-8"))
-        for name in ("materials.toml", "machines.toml")
+        for name in ("materials.toml", "machines.toml", "scenario.toml")
     ]
     return _scenario(
-        data,
+        {**data, "figure": {**packaged[2]["figure"], **data.get("figure", {})}},
         {**packaged[0], **data.get("material", {})},
         {**packaged[1], **data.get("machine", {})},
         place,

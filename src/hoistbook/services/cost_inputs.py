@@ -108,13 +108,16 @@ def cost_inputs(teardown: Teardown, tree: PartTree, book: MassBook, scenario: Sc
         routes.setdefault(step.tag, []).append(step)
     readings = part_readings(teardown.measurements)
     own = own_masses(book)
+    names = error_names(teardown.vehicle.code, tree)
     parts: list[PartToCost] = []
     refused: dict[str, str] = {}
     for node in tree:
         if node.tag not in routes:
             continue
         try:
-            parts.append(_part(node.tag, routes[node.tag], readings, own, tree, book, scenario))
+            parts.append(
+                _part(node.tag, routes[node.tag], readings, own, tree, book, scenario, names[node.tag])
+            )
         except (ValueError, LookupError) as error:
             refused[node.tag] = _with_tag(node.tag, str(error.args[0]))
     fasteners, not_priced = _fasteners(teardown, tree, routes, scenario)
@@ -161,6 +164,16 @@ def own_masses(book: MassBook) -> dict[str, Quantity]:
     return dict(zip(tags, book.roll.quantities(rows), strict=True))
 
 
+def error_names(vehicle: str, tree: PartTree) -> dict[str, str]:
+    """Name of the own errors of each part: vehicle and tag; the left and the right of one part miss alike."""
+    first: dict[tuple[str, str], str] = {}
+    found = {}
+    for node in tree:
+        pair = (node.parent or "", " ".join(node.name.casefold().split()))
+        found[node.tag] = f"{vehicle}/{first.setdefault(pair, node.tag) if node.side else node.tag}"
+    return found
+
+
 def _part(
     tag: str,
     route: Sequence[RouteStep],
@@ -169,6 +182,7 @@ def _part(
     tree: PartTree,
     book: MassBook,
     scenario: Scenario,
+    error_name: str,
 ) -> PartToCost:
     ordered = sorted(route, key=lambda step: step.number)
     first = process_named(ordered[0].process)
@@ -200,6 +214,7 @@ def _part(
         tuple(steps),
         pieces_per_vehicle=tree.pieces(tag),
         assembled=assembled,
+        error_name=error_name,
     )
     return with_estimates(part, PROCESSES, scenario.materials)[0]
 

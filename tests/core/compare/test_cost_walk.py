@@ -164,8 +164,10 @@ def test_the_other_way_round_is_the_same_with_the_sign_changed():
 
 def test_the_difference_is_paired_and_sharper_than_the_sides():
     a, _ = two_ways()
+    a = replace(a, parts={**a.parts, "holder": replace(a.parts["holder"], error_name="holder"),
+                          "lid": replace(a.parts["lid"], error_name="lid")})  # fmt: skip
     heavier = replace(a, code="H", parts={
-        **a.parts, "holder": replace(a.parts["holder"], tag="H1", readings={
+        **a.parts, "holder": replace(a.parts["holder"], tag="H1", error_name="holder", readings={
             **a.parts["holder"].readings, "mass_kg": Quantity(0.95, "kg", ((Source("scale"), 0.005),)),
         }),
     })  # fmt: skip

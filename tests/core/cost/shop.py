@@ -40,6 +40,7 @@ def scenario(**more):
             performance_frac=(1.0,), install_frac=(0.15,), residual_frac=(0.05,), maintenance_frac=(0.05,),
             insurance_frac=(0.015,), standing_paid_frac=(0.0,), packaging_money_per_kg=(0.12 / 0.85, "money/kg"),
             freight_money_per_kg=(0.10 / 0.85, "money/kg"), model_low_frac=(-0.20,), model_high_frac=(0.30,),
+            model_own_share_frac=(0.5,),
         ),
         materials=MappingProxyType({"A380": Material("A380", "A380", figs(
             material_price_money_per_kg=(3.00, "money/kg"), material_scrap_credit_frac=(0.5,),

@@ -102,7 +102,12 @@ def test_the_band_of_an_uncalibrated_model_is_the_stated_one():
 
 def test_two_parts_of_one_shop_differ_more_sharply_than_either_is_known():
     heavier = PartToCost(
-        "B2", "bracket", "A380", {"mass_kg": Quantity(0.85, "kg")}, (*BRACKET.steps, Step("trim"))
+        "B2",
+        "bracket",
+        "A380",
+        {"mass_kg": Quantity(0.85, "kg")},
+        (*BRACKET.steps, Step("trim")),
+        error_name="B1",
     )
     found = cost_parts([BRACKET, heavier], scenario(), PROCESSES, n_draws=2_000).parts
     difference = found["B2"].draws - found["B1"].draws

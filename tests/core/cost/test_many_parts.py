@@ -59,7 +59,7 @@ def test_a_part_costs_the_same_alone_as_in_company():
 
 def test_a_reading_two_parts_hold_is_one_reading():
     part = castings(1)[0]
-    copy = replace(part, tag="copy")
+    copy = replace(part, tag="copy", error_name="C0")
     found = cost_parts([part, copy], packaged_scenario(), PROCESSES, n_draws=200).parts
     assert np.array_equal(found["C0"].draws, found["copy"].draws)
 
@@ -130,5 +130,7 @@ def test_a_figure_drawn_twice_is_one_error():
     half = replace(scenario(), figures=MappingProxyType({
         **scenario().figures, "packaging_money_per_kg": fig("packaging_money_per_kg", 1.0, "money/kg", 0.5, 1.5),
     }))  # fmt: skip
-    found = cost_parts([PART, replace(PART, tag="Q")], half, {"made": MADE}, n_draws=100).parts
+    found = cost_parts(
+        [PART, replace(PART, tag="Q", error_name="P")], half, {"made": MADE}, n_draws=100
+    ).parts
     assert np.array_equal(found["P"].draws, found["Q"].draws)

@@ -78,6 +78,11 @@ def check_sides(a: CostSide, b: CostSide) -> None:
         raise ValueError(msg)
 
 
+def with_error_names(part: PartToCost, side: CostSide) -> PartToCost:
+    """Name the own error of a part after its side where it has no name: equal tags on two sides are two parts."""
+    return part if part.error_name else replace(part, error_name=f"{side.code}/{part.tag}")
+
+
 Picks = Mapping[str, int]
 """Factor to side: 0 for the first, 1 for the second."""
 
@@ -142,6 +147,7 @@ class Between:
         return replace(
             own,
             tag=prefix + own.tag,
+            error_name=with_error_names(own, self.sides[picks["process"]]).error_name,
             readings=readings,
             material=self._material(own.material, of("material price"), picks),
             steps=tuple(self._step(step, picks) for step in own.steps),

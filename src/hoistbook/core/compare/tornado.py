@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.compare.cost_sides import LABOUR, CostSide, check_sides
+from hoistbook.core.compare.cost_sides import LABOUR, CostSide, check_sides, with_error_names
 from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.engine import cost_parts
 from hoistbook.core.cost.figure import Figure
@@ -84,7 +84,12 @@ def _difference(a: CostSide, b: CostSide, processes: Mapping[str, Process], shar
     for place, (side, other) in enumerate(((a, b), (b, a))):
         context = [replace(part, tag=f"{place}\x00{part.tag}") for part in other.parts.values()]
         costed = cost_parts(
-            side.parts.values(), side.scenario, processes, threads=1, context=context, shared=shared
+            [with_error_names(part, side) for part in side.parts.values()],
+            side.scenario,
+            processes,
+            threads=1,
+            context=context,
+            shared=shared,
         )
         if costed.refused:
             raise ValueError(next(iter(costed.refused.values())))
@@ -115,6 +120,7 @@ class _Ends(SharedDraws):
     """In place of draws: two columns for each source, where it stands at its low and at its high end."""
 
     one_figure_per_name = False  # what both sides name moves on both, each between its own ends
+    mean_is_best = False
 
     def __init__(self, names: Sequence[str]) -> None:
         super().__init__(max(2 * len(names), 1), 0)
@@ -136,6 +142,9 @@ class _Ends(SharedDraws):
 
     def own_errors(self, names: Sequence[str]) -> Array:
         return np.array([self._at(name.replace("\x00", " and "), (-_Z, _Z), 0.0) for name in names])
+
+    def spread_of_t(self, name: str, dof: float) -> Array:
+        return np.ones((1, self.n_draws))
 
     def common_error(self, source: Source) -> Array:
         return self._at(source.name, (-_Z, _Z), 0.0)

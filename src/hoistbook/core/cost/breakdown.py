@@ -115,11 +115,12 @@ def broken_down(
         tooling = tooling + total
     made = spent
     # Only the best estimate of these lines is shown: the draws of the piece are multiplied out at once by the engine.
-    factor = 1.0 + added([around.supplier[name] for name in MARK_UPS.values()])
-    for words, name in MARK_UPS.items():
+    marked = {} if shop.bought else MARK_UPS
+    factor = 1.0 + added([around.supplier[name] for name in marked.values()])
+    for words, name in marked.items():
         lines.append((0, words, made[:, :1] * around.supplier[name][:, :1]))
-    if shop.benches[0].process.name in scenario.model_errors:
-        missed = (shop.model_error[:, :1] - 1.0) * factor[:, :1]
+    if shop.calibration is not None:
+        missed = (shop.calibration - 1.0) * factor[:, :1]
         lines.append((0, CALIBRATION, made[:, :1] * missed))
     after = {
         "packaging": around.figure("packaging_money_per_kg") * mass,

@@ -183,6 +183,11 @@ class Posterior:
     bias_scale: float
     dof: float
 
+    @property
+    def own_share_frac(self) -> float:
+        """Share of the variance of the next quote that is its own: all but that of the bias. [1]"""
+        return 1.0 - (self.bias_scale / self.next_scale) ** 2 if self.next_scale else 0.0
+
     def band(self, scale: float) -> tuple[float, float]:
         """95 % band of the factor."""
         t = float(ndtri(0.975)) if math.isinf(self.dof) else float(stdtrit(self.dof, 0.975))
@@ -284,8 +289,8 @@ def calibrate(
 
     Notes
     -----
-    `error` is that of the next part: bias and scatter together. A scenario draws it once per process, so two parts of
-    one process differ by less than their scatter allows.
+    `error` is that of the next part: the bias, which all parts of the process share, and the scatter, of which each
+    part has its own.
     """
     if method not in METHODS:
         msg = f"no method named {method!r}; known: {', '.join(METHODS)}."
@@ -330,7 +335,7 @@ def calibrate(
     return Calibration(
         process,
         method,
-        ModelError(found.center, found.next_scale, found.dof, said),
+        ModelError(found.center, found.next_scale, found.dof, said, found.own_share_frac),
         nothing.band(nothing.next_scale),
         after,
         found.band(found.bias_scale),

@@ -1,7 +1,9 @@
 """Values and draws side by side: column 0 of every array is the best estimate, the others are draws.
 
 Figures of scenario, materials, machines and processes are drawn once per name and shared by whoever uses them, so that
-the difference of two parts of one shop is sharper than either. Readings are drawn per part.
+the difference of two parts of one shop is sharper than either. Readings are drawn per part, and so is the share of a
+model's error that each part has for itself. Draws are laid out so that their mean is the best estimate: costs at the
+best estimates then add up at every level and stay inside the bands of the sums.
 """
 
 from __future__ import annotations
@@ -11,11 +13,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr, stdtrit
+from scipy.special import chdtri
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.cost.figure import Figure
-from hoistbook.core.cost.keyed import keys, normals, triangle, uniforms
+from hoistbook.core.cost.keyed import between_limits, keys, normals, uniforms
+from hoistbook.core.cost.model_error import Miss
 from hoistbook.core.cost.route import PartToCost
 from hoistbook.core.quantities.quantity import Quantity, Source
 from hoistbook.core.quantities.sampling import draw_source
@@ -33,6 +36,8 @@ class SharedDraws:
 
     one_figure_per_name = True
     """Whether two different figures under one name are refused; two scenarios side by side have them."""
+    mean_is_best = True
+    """Whether draws of readings are moved so that their mean is the best estimate; ends of a band are not."""
 
     def __init__(self, n_draws: int, seed: int) -> None:
         if n_draws < 0:
@@ -67,38 +72,51 @@ class SharedDraws:
 
     def _spread(self, name: str, figure: Figure) -> Array:
         uniform = uniforms(keys([name], self.seed), self.n_draws)
-        drawn = triangle(uniform, figure.value, figure.low, figure.high)
+        drawn = between_limits(uniform, figure.value, figure.low, figure.high)
         return np.concatenate([np.full((1, 1), figure.value), drawn], axis=1)
 
-    def model_error(self, process: str, low_frac: float, high_frac: float) -> Array:
-        """Factor by which a process model misses, its 95 % band from 1 + low_frac to 1 + high_frac; shape (1, n + 1).
+    def model_factor(self, miss: Miss, process: str, names: Sequence[str]) -> Array:
+        """Factor by which a process model misses on each of some parts; shape (n_parts, n_draws + 1).
+
+        Parameters
+        ----------
+        miss : Miss
+        process : str
+            One error of the process is shared by all its parts.
+        names : sequence of str
+            What the own errors of the parts are drawn by; parts of one name have one error.
 
         Notes
         -----
-        exp(s z) with s = ln(1 + high)/1.96 above and -ln(1 + low)/1.96 below: median 1, never negative, and as far out
-        on each side as stated.
+        z = sqrt(1 - w) z_process + sqrt(w) z_part with the own share w of the variance: any two parts are correlated by
+        1 - w, and each alone has the whole band. Calibrated models divide by one chi of the process (multivariate t,
+        which a normal-inverse-gamma update leads to).
         """
-        if not self.n_draws:
-            return np.ones((1, 1))
-        z = self.own_errors([f"model/{process}"])
-        above, below = math.log1p(high_frac) / _NORMAL_95, -math.log1p(low_frac) / _NORMAL_95
-        drawn = np.exp(np.where(z > 0.0, above * z, below * z))
-        return np.concatenate([np.ones((1, 1)), drawn], axis=1)
-
-    def calibrated_error(self, process: str, bias_ln: float, scale_ln: float, dof: float) -> Array:
-        """Factor by which a calibrated model misses, exp(bias + scale t): best estimate exp(bias); shape (1, n + 1).
-
-        Notes
-        -----
-        t is Student's with `dof`, normal where that is infinite, of the same draws as `model_error`: costs
-        before and after a calibration go together.
-        """
-        best = np.full((1, 1), math.exp(bias_ln))
-        if not self.n_draws:
+        best = np.full((len(names), 1), miss.best)
+        if not self.n_draws or miss.exact:
             return best
-        z = self.own_errors([f"model/{process}"])
-        t = z if math.isinf(dof) else stdtrit(dof, ndtr(z))
-        return np.concatenate([best, np.exp(bias_ln + scale_ln * t)], axis=1)
+        shared = math.sqrt(1.0 - miss.own_share_frac) * self.own_errors([f"model/{process}"])
+        if miss.own_share_frac:
+            own = self.own_errors([f"model/{process}/{name}" for name in names])
+            own *= math.sqrt(miss.own_share_frac)
+            own += shared
+        else:
+            own = np.repeat(shared, len(names), axis=0)
+        if not math.isinf(miss.dof):
+            own *= self.spread_of_t(f"model/{process}/scatter", miss.dof)
+        drawn = np.empty((len(names), self.n_draws + 1))
+        drawn[:, :1] = best
+        drawn[:, 1:] = miss.factor(own)
+        return drawn
+
+    def calibration(self, process: str, best: float) -> Array:
+        """Best estimate of what quotes make of the model of a process, shape (1, 1)."""
+        return np.full((1, 1), best)
+
+    def spread_of_t(self, name: str, dof: float) -> Array:
+        """What makes normal draws those of Student's t: sqrt(dof/chi2), shape (1, n_draws)."""
+        upper: Array = np.sqrt(dof / chdtri(dof, uniforms(keys([name], self.seed), self.n_draws)))
+        return upper
 
     def own_errors(self, names: Sequence[str]) -> Array:
         """Return standard normal draws, one row per name, shape (n_names, n_draws)."""
@@ -109,9 +127,6 @@ class SharedDraws:
         return draw_source(source, self.n_draws, self.seed)
 
 
-_NORMAL_95 = 1.959963984540054
-
-
 @dataclass(frozen=True, slots=True)
 class _Terms:
     """Relative errors of one reading: its own with the name it is drawn by, and those it shares with other readings."""
@@ -119,6 +134,11 @@ class _Terms:
     own: float
     own_name: str
     shared: tuple[tuple[str, float], ...]
+
+    @property
+    def variance(self) -> float:
+        """Relative variance of the reading. [1]"""
+        return self.own**2 + sum(relative**2 for _, relative in self.shared)
 
 
 def _readings(parts: Sequence[PartToCost]) -> Iterator[Quantity]:
@@ -141,9 +161,10 @@ class ReadingDraws:
 
     Notes
     -----
-    A reading is drawn as value x exp(sum c_i z_i / value): no size is ever negative, and for small errors it is the
-    usual first-order form. The errors that only one reading has are drawn as one normal error of their combined
-    standard uncertainty, keyed by the names of those errors.
+    A reading is drawn as value x exp(sum c_i z_i / value - s^2/2), s its relative standard uncertainty: no size is ever
+    negative, the mean is the value (exactly for normal errors), and for small errors it is the usual first-order form.
+    The errors that only one reading has are drawn as one normal error of their combined standard uncertainty, keyed by
+    the names of those errors.
     """
 
     def __init__(self, parts: Sequence[PartToCost], shared: SharedDraws) -> None:
@@ -189,7 +210,10 @@ class ReadingDraws:
             for source, relative in one.shared:
                 row += relative * self._common[source]
         np.exp(exponent, out=exponent)
-        exponent *= values
+        if self._shared.mean_is_best:
+            exponent *= values * np.exp(-0.5 * np.array([[one.variance] for one in terms]))
+        else:
+            exponent *= values
         drawn[:, :1] = values
         return drawn
 

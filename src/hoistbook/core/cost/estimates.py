@@ -88,7 +88,7 @@ _ALL = (
     _relation(
         "surface_area_m2", ("diameter_m", "tube_wall_m", "tube_length_m"),
         lambda d, t, length: 2.0 * math.pi * (d - t) * length,
-        "2 pi (d - t) x length", (1.0, 1.0, 1.05), "end faces and fittings",
+        "2 pi (d - t) x length", (1.02, 1.0, 1.05), "end faces and fittings",
     ),
     _relation(
         "surface_area_m2", ("mass_kg", DENSITY, "wall_thickness_m"), lambda m, rho, h: 2.0 * m / (rho * h),
@@ -173,7 +173,7 @@ def completed(
     material : Material or None
         Its density is used; without one, relations that need it are left out.
     tag : str
-        Of the part; the error of each estimate is named after it.
+        Of the part, or the name of its own errors; the error of each estimate is named after it.
     factors : mapping of str to Figure, optional
         Shape factors that hold instead of those of `RELATIONS`, by their names.
 
@@ -234,7 +234,9 @@ def with_estimates(
         for name in processes[step.process].needs
         if name not in step.readings
     ]
-    found = completed(part.readings, needs, materials.get(part.material), part.tag, factors)
+    found = completed(
+        part.readings, needs, materials.get(part.material), part.error_name or part.tag, factors
+    )
     whole = replace(part, readings=found.readings, estimated=(*part.estimated, *found.sentences))
     return whole, found.missing
 

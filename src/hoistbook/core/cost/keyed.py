@@ -71,18 +71,26 @@ def normals(found: NDArray[np.uint64], n_draws: int) -> Array:
     return drawn
 
 
-def triangle(uniform: Array, value: float, low: float, high: float) -> Array:
-    """Carry uniform draws to a triangle between limits with its peak at the value.
+def between_limits(uniform: Array, value: float, low: float, high: float) -> Array:
+    """Carry uniform draws to two triangles back to back: peak and mean at the value, nothing beyond the limits.
+
+    Notes
+    -----
+    The side of length a below the value has the share b/(a + b) of the draws and the side of length b above it the
+    share a/(a + b), so that the mean is the value however lopsided the limits are; with a = b it is the usual
+    triangle. Variance a b/6. A value at one of its limits cannot be the mean of anything wider: it is drawn as the
+    usual triangle, whose mean is a third of the way to the other limit.
 
     Source
     ------
-    first principles: inverse of the distribution function.
+    first principles: inverse of the distribution function. That an estimate is the mean of its distribution: JCGM
+    101:2008, 4.11 and 5.6 (from memory).
     """
     if low == high:
         return np.full_like(uniform, value)
-    width = high - low
-    peak = (value - low) / width
-    rising = low + np.sqrt(uniform * width * (value - low))
-    falling = high - np.sqrt((1.0 - uniform) * width * (high - value))
-    drawn: Array = np.where(uniform < peak, rising, falling)
+    below, above = value - low, high - value
+    share = above / (high - low) if below and above else below / (high - low)
+    rising = low + below * np.sqrt(uniform / share) if share else np.full_like(uniform, low)
+    falling = high - above * np.sqrt((1.0 - uniform) / (1.0 - share)) if share < 1.0 else rising
+    drawn: Array = np.where(uniform < share, rising, falling)
     return drawn

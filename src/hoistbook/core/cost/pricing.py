@@ -127,10 +127,13 @@ def _priced(
     around, scenario = shop.around, shop.around.scenario
     cost = broken_down(shop, fields, operations, _pieces(parts, scenario))
     made, after, tooling = cost.made, cost.after, cost.tooling
-    width = max(value.shape[1] for value in (made, tooling, shop.model_error, *after.values()))
+    missed = shop.shared.model_factor(
+        shop.miss, shop.benches[0].process.name, [part.error_name or part.tag for part in parts]
+    )
+    width = max(value.shape[1] for value in (made, tooling, missed, *after.values()))
     # A copy of its own: column 0 is written below.
     piece = np.array(
-        np.broadcast_to(made * (shop.model_error * cost.factor) + added(after.values()), (len(parts), width))
+        np.broadcast_to(missed * (made * cost.factor) + added(after.values()), (len(parts), width))
     )
     # The factors above are multiplied in another order than the lines are added up: column 0 is the sum of the lines.
     shown = [(place, name, _rows(value, len(parts))) for place, name, value in cost.lines]

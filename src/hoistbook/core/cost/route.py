@@ -51,6 +51,9 @@ class PartToCost:
         What was estimated from other readings, one sentence each.
     assembled : bool
         It is put together from parts that have costs of their own: its first step need not bring material.
+    error_name : str
+        Name by which its own share of the model's error is drawn; its tag when empty. Parts of one name miss alike: the
+        same part on two vehicles, or seen in two scenarios.
 
     Raises
     ------
@@ -72,6 +75,7 @@ class PartToCost:
     supplier: str = ""
     estimated: tuple[str, ...] = ()
     assembled: bool = False
+    error_name: str = ""
 
     def __post_init__(self) -> None:
         if not self.steps:

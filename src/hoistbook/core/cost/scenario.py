@@ -142,6 +142,8 @@ class ModelError:
         Degrees of freedom; infinite for a normal error.
     words : str
         What it rests on, as the result says it.
+    own_share_frac : float or None
+        Share of the variance that each part has for itself; that of the scenario when None. [1]
 
     Raises
     ------
@@ -153,6 +155,7 @@ class ModelError:
     scale_ln: float
     dof: float
     words: str
+    own_share_frac: float | None = None
 
     def __post_init__(self) -> None:
         if not (self.scale_ln >= 0.0 and self.dof > 0.0):
@@ -190,7 +193,7 @@ class Scenario:
     figures : mapping of str to Figure
         `days_per_year`, `shift_count`, `shift_s`, `availability_frac`, `performance_frac`, `install_frac`,
         `residual_frac`, `maintenance_frac`, `insurance_frac`, `standing_paid_frac`, `packaging_money_per_kg`,
-        `freight_money_per_kg`, `model_low_frac`, `model_high_frac`.
+        `freight_money_per_kg`, `model_low_frac`, `model_high_frac`, `model_own_share_frac`.
     materials, machines, regions, suppliers, indices, exchange : mapping by code
     overrides : mapping of str to Figure
         Figures of processes that this scenario states otherwise, by `Process.key`.

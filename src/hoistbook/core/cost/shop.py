@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -12,6 +13,7 @@ from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.figure import Figure
 from hoistbook.core.cost.inputs import known_input
 from hoistbook.core.cost.lines import MachineFigures, Surroundings, learning
+from hoistbook.core.cost.model_error import Miss, miss_of_band
 from hoistbook.core.cost.process import Process
 from hoistbook.core.cost.route import PartToCost
 from hoistbook.core.cost.scenario import Scenario
@@ -127,13 +129,23 @@ class Bench:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """Everything that parts of one way share."""
+    """Everything that parts of one way share.
+
+    `miss` is the error of the model of the first step, `calibration` its best estimate where quotes tell it.
+    """
 
     benches: tuple[Bench, ...]
     around: Surroundings
     machines: Machines
-    model_error: Array
+    shared: SharedDraws
+    miss: Miss
+    calibration: Array | None
     assumed: tuple[str, ...]
+
+    @property
+    def bought(self) -> bool:
+        """Whether nothing is made: a price of the trade holds its maker's mark-up, and no other comes on top."""
+        return all(bench.process.family == "buy" for bench in self.benches)
 
 
 def _arrays(
@@ -175,17 +187,35 @@ def shop_of(
         learning(scenario),
     )
     first = found.steps[0][0]
-    known = scenario.model_errors.get(first)
-    if known is not None:
-        error = shared.calibrated_error(first, known.bias_ln, known.scale_ln, known.dof)
-    else:
-        error = shared.model_error(
-            first, scenario.figures["model_low_frac"].value, scenario.figures["model_high_frac"].value
-        )
-    return Shop(tuple(benches), around, machines, error, _assumed(found, scenario))
+    miss = model_miss(scenario, first)
+    calibration = shared.calibration(first, miss.best) if first in scenario.model_errors else None
+    return Shop(
+        tuple(benches),
+        around,
+        machines,
+        shared,
+        miss,
+        calibration,
+        _assumed(found, scenario, processes, miss),
+    )
 
 
-def _assumed(found: Way, scenario: Scenario) -> tuple[str, ...]:
+def model_miss(scenario: Scenario, process: str) -> Miss:
+    """Return the error of the model of a process: calibrated by quotes, or the band of an uncalibrated one.
+
+    Notes
+    -----
+    A calibrated model is best at the median of its factor: the mean of a t distribution of a logarithm is infinite.
+    """
+    known = scenario.model_errors.get(process)
+    low, high, own = (scenario.figures[f"model_{name}_frac"].value for name in ("low", "high", "own_share"))
+    if known is None:
+        return miss_of_band(low, high, own)
+    share = own if known.own_share_frac is None else known.own_share_frac
+    return Miss(known.bias_ln, known.scale_ln, known.scale_ln, math.exp(known.bias_ln), share, known.dof)
+
+
+def _assumed(found: Way, scenario: Scenario, processes: Mapping[str, Process], miss: Miss) -> tuple[str, ...]:
     machine = (
         "machines are dedicated: whole machines stand for this part"
         if scenario.dedicated
@@ -201,12 +231,23 @@ def _assumed(found: Way, scenario: Scenario) -> tuple[str, ...]:
         if scenario.learning_frac == 1.0
         else f"labour follows a learning curve of {scenario.learning_frac:.0%} ({scenario.learning_theory.title()})"
     )
+    sold = (
+        "bought at a price of the trade, which holds its maker's mark-up: none comes on top"
+        if all(processes[step[0]].family == "buy" for step in found.steps)
+        else f"made in {scenario.regions[found.region].words}, sold by {scenario.suppliers[found.supplier].words}"
+    )
     known = scenario.model_errors.get(found.steps[0][0])
-    calibrated = () if known is None else (known.words,)
+    low, high = (scenario.figures[f"model_{name}_frac"].value for name in ("low", "high"))
+    band = f"the model is not calibrated: {low:+.0%} to {high:+.0%}" if known is None else known.words
+    own = (
+        f"{miss.own_share_frac:.0%} of the variance of the model's error is the part's own, the rest is shared by all "
+        f"parts that begin with {found.steps[0][0].replace('_', ' ')}"
+    )
     return (
-        *calibrated,
+        band,
+        own,
         f"{scenario.volume_per_year:,.0f} vehicles a year for {scenario.programme_years:g} years",
-        f"made in {scenario.regions[found.region].words}, sold by {scenario.suppliers[found.supplier].words}",
+        sold,
         machine,
         tools,
         learned,

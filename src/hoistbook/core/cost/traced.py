@@ -120,11 +120,10 @@ class _Figures(SharedDraws):
         """Return the symbol of a figure."""
         return self.symbol(name, figure.name, figure.value, figure.words, figure.unit, figure=figure)
 
-    def calibrated_error(self, process: str, bias_ln: float, scale_ln: float, dof: float) -> Array:
+    def calibration(self, process: str, best: float) -> Array:
         """Return the symbol of what quotes make of a model."""
-        best = super().calibrated_error(process, bias_ln, scale_ln, dof)
         words = f"true over modelled cost of {process}, from quotes"
-        return self.symbol(f"calibration/{process}", "calibration_factor", float(best[0, 0]), words, "1")
+        return self.symbol(f"calibration/{process}", "calibration_factor", best, words, "1")
 
     def reading(self, step: int, name: str, reading: Quantity | None, own: bool) -> Array:
         """Return the symbol of a reading; None: not stated, which counts as none."""

@@ -42,6 +42,7 @@ def textbook_shop(wage_per_h, overhead, investment, years, hours, install=0.0):
             "standing_paid_frac",
             "model_low_frac",
             "model_high_frac",
+            "model_own_share_frac",
         ),
         (0.0,),
     )

@@ -1,13 +1,25 @@
 """Injection, thermoforming, compression, bonded rubber: laws, trade ranges, refusals."""
 
+import math
 import re
+import warnings
+from dataclasses import replace
 
+import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from core.cost.processes.trial import number, operation, pace, refusal
+from hoistbook.core.compare.cost_sides import CostSide
+from hoistbook.core.compare.tornado import tornado
+from hoistbook.core.cost.engine import cost_parts
+from hoistbook.core.cost.formulas.cooling import CENTRE_LINE, slab_s
+from hoistbook.core.cost.inputs import INPUTS
 from hoistbook.core.cost.processes import PROCESSES
+from hoistbook.core.cost.route import PartToCost, Step
+from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.reference.cost import packaged_scenario
 
 INJECTION = PROCESSES["injection_moulding"]
 CLIP = {
@@ -220,3 +232,43 @@ def test_what_cannot_be_moulded_is_refused(name, material, changed, why):
 def test_metal_is_not_injection_moulded():
     with pytest.raises(ValueError, match=r"the material has no .*; name another one"):
         operation(INJECTION, {}, "steel sheet, mild", **CLIP)
+
+
+@pytest.mark.parametrize(
+    ("code", "material", "part", "figures"),
+    [
+        ("injection_moulding", "pp", BUMPER, {"material_mould_k": 370.0, "material_ejection_k": 361.0}),
+        ("injection_moulding", "pp", BUMPER, {"material_injection_k": 350.0}),
+        ("thermoforming", "pp", TRAY, {"tool_k": 370.0}),
+        ("rubber_to_metal_bonding", "epdm", BUSHING, {"injected_k": 440.0}),
+    ],
+)
+def test_temperatures_that_leave_nothing_to_wait_for_are_refused(code, material, part, figures):
+    # first principles: a slab comes nearer to its wall's temperature and never takes it.
+    assert any("temperature" in one for one in refusal(PROCESSES[code], None, material, **part, **figures))
+    assert refusal(PROCESSES[code], None, material, **part) == []
+
+
+@given(st.floats(1e-4, 0.02), st.floats(280.0, 500.0), st.floats(280.0, 500.0), st.floats(280.0, 500.0))
+def test_a_slab_takes_a_finite_time_whatever_is_drawn(thickness, start, wall, until):
+    assume(abs(start - wall) > 1.0)
+    with np.errstate(all="raise"):
+        found = float(slab_s(np.array(thickness), 1e-7, start, wall, until, CENTRE_LINE))
+    # first principles: never negative, and no longer than to within a thousandth of the wall's temperature.
+    longest = thickness**2 / (math.pi**2 * 1e-7) * math.log(4.0 / math.pi * 1e3)
+    assert 0.0 <= found <= longest * 1.000001
+
+
+def test_a_bushing_has_bands_and_swings_without_warnings():
+    read = {name: Quantity(value, INPUTS[name].unit) for name, value in BUSHING.items()}
+    part = PartToCost("B", "bushing", "natural rubber", read, (Step("rubber_to_metal_bonding"),))
+    lighter = replace(part, readings={**read, "mass_kg": Quantity(0.10, "kg")})
+    scenario = packaged_scenario()
+    sides = [CostSide(code, {"bush": one}, scenario) for code, one in (("A", part), ("B", lighter))]
+    with warnings.catch_warnings(), np.errstate(all="warn"):
+        warnings.simplefilter("error")
+        found = cost_parts([part], scenario, PROCESSES, n_draws=2_000).parts["B"]
+        swings = tornado(*sides, PROCESSES).swings
+    # first principles: a longer heat-up by a few kelvins is a matter of a few times ln 2, never of orders of magnitude.
+    assert found.piece.high < 3.0 * found.piece.value
+    assert swings

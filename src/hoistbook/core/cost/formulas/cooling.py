@@ -12,6 +12,7 @@ CENTRE_LINE = 4.0 / math.pi
 """Factor for the temperature in the middle of the slab."""
 AVERAGE = 8.0 / math.pi**2
 """Factor for the mean temperature over the thickness: it is reached earlier than the same temperature in the middle."""
+_NEAREST = 1e-3
 FORMS = {"centre-line": CENTRE_LINE, "average": AVERAGE}
 """Both forms in print by their names; they must not be mixed."""
 
@@ -41,7 +42,9 @@ def slab_s(
     -----
     t = h^2/(pi^2 a) ln[factor (T_start - T_wall)/(T_until - T_wall)], first term of the series of a slab whose faces
     take the wall's temperature at once; good once the time is beyond some 0.1 h^2/a. It never falls below 0, where the
-    slab is past the temperature from the start.
+    slab is past the temperature from the start. A slab never takes the wall's temperature itself: what is to come
+    nearer than a thousandth of the way counts as that, which keeps draws finite whose temperatures overlap; processes
+    refuse it at the best estimate.
 
     Source
     ------
@@ -54,6 +57,8 @@ def slab_s(
     >>> round(float(slab_s(np.array(0.002), 0.13e-6, 260.0, 54.0, 82.0, CENTRE_LINE)), 3)  # ABS, 2 mm
     6.975
     """
-    ratio = factor * (start_k - wall_k) / (until_k - wall_k)
-    found: Array = thickness_m**2 / (math.pi**2 * diffusivity_m2_per_s) * np.log(np.maximum(ratio, 1.0))
+    left = np.maximum((until_k - wall_k) / (start_k - wall_k), _NEAREST)
+    found: Array = (
+        thickness_m**2 / (math.pi**2 * diffusivity_m2_per_s) * np.log(np.maximum(factor / left, 1.0))
+    )
     return found

@@ -83,10 +83,8 @@ PROCESS = Process(
         ),
     ),
     evaluate=evaluate,
-    notes="A trade price holds the maker's overhead and profit already; mark-ups of the supplier class come on "
-    "top for whoever "
-    "buys it in. Take the class that adds nothing where the vehicle maker buys it himself. Fasteners with a "
-    "designation "
+    notes="A trade price holds the maker's overhead and profit already: a part that is only bought gets no mark-up; "
+    "bought into a part that is made, it is marked up with it. Fasteners with a designation "
     "have a price by their operations elsewhere; this one is for those that were only weighed.",
     sketch="Weigh it; name the kind.",
 )

@@ -6,7 +6,7 @@ from hoistbook.core.cost.figure import TRADE, Figure
 FIGURES = (
     Figure("load_s", "load and unload", "s", 12.0, 8.0, 20.0, *TRADE),
     Figure("cut_s", "saw cut", "s", 10.0, 6.0, 15.0, *TRADE),
-    Figure("cut_count", "saw cuts per piece", "1", 2.0, 1.0, 2.0, "common practice",
+    Figure("cut_count", "saw cuts per piece", "1", 1.5, 1.0, 2.0, "common practice",
            "none: one cut parts two pieces, two where the ends are at an angle"),
     Figure("hole_s", "time per hole", "s", 4.0, 2.5, 7.0, *TRADE),
     Figure("bend_s", "stretch or rotary bend", "s", 35.0, 20.0, 60.0, *TRADE),

@@ -168,6 +168,14 @@ PROCESS = Process(
             "hollow or foamed.",
             lambda f: f.wall_thickness_max_m > 0.015,
         ),
+        Limit(
+            "the part never cools to the temperature at which it is ejected, or is that cold from the start: the mould "
+            "must be colder than ejection, and the melt hotter; check the temperatures of the material.",
+            lambda f: (
+                (f.material_ejection_k <= f.material_mould_k)
+                | (f.material_injection_k <= f.material_ejection_k)
+            ),
+        ),
     ),
     evaluate=evaluate,
     notes="The literature drops the factor in the cooling equation now and then: the form is named. Boothroyd's "

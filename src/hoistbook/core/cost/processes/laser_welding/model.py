@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
+
 import numpy as np
 from numpy.typing import NDArray
 
 from hoistbook.core.cost.formulas.welding import power_density_w_per_m2
-from hoistbook.core.cost.process import Fields, Limit, Operation, Process, Stage
+from hoistbook.core.cost.process import Choice, Fields, Limit, Operation, Process, Stage
 from hoistbook.core.cost.processes.laser_welding.data import FIGURES
 
 
@@ -52,6 +54,18 @@ PROCESS = Process(
     family="join",
     needs=("weld_length_m",),
     optional=("weld_start_count",),
+    choices=(
+        Choice(
+            "loading",
+            "loading",
+            MappingProxyType(
+                {
+                    "hand": "people put the parts into the fixture",
+                    "automatic": "small parts fed by feeder, line or robot",
+                }
+            ),
+        ),
+    ),
     figures=FIGURES,
     limits=(
         Limit("no weld is stated; measure the seams, or drop the step.", lambda f: f.weld_length_m <= 0.0),

@@ -79,7 +79,7 @@ FIGURES = (
     Figure("gauging_s", "gauging, per piece", "s", 2.0, 0.0, 6.0, *TRADE),
     *by_option(
         "machine", "clampings", "clampings of a piece", "1",
-        {"3 axes": (1.5, 1.0, 3.0), "5 axes": (1.0, 1.0, 2.0), "lathe": (1.0, 1.0, 2.0)}, *TRADE,
+        {"3 axes": (1.5, 1.0, 3.0), "5 axes": (1.2, 1.0, 2.0), "lathe": (1.3, 1.0, 2.0)}, *TRADE,
     ),
     *by_option(
         "loading", "load_s", "load and unload, per clamping", "s",

@@ -10,7 +10,12 @@ _money = partial(Figure, currency="USD", year=2023, index="general")
 FIGURES = (
     Figure("mould_k", "temperature of the mould", "K", 438.15, 428.15, 448.15, *TRADE),
     Figure("injected_k", "temperature of the rubber when it is in", "K", 373.15, 358.15, 388.15, *TRADE),
-    Figure("core_k", "temperature in the middle at which the cure counts", "K", 428.15, 423.15, 430.15, *TRADE),
+    Figure("core_below_k", "how far below the mould the middle is when its cure counts", "K", 10.0, 5.0, 16.0, *TRADE),
+    *by_option(
+        "inserts", "rubber_share_frac", "rubber in the mass of a piece with metal parts", "1",
+        {"bought": (0.40, 0.20, 0.70), "made": (1.0, 1.0, 1.0)}, "common practice",
+        "none: sleeves and plates weigh more than the rubber; metal parts made by other steps are not in the mass",
+    ),
     Figure("cure_s", "time of cure at 160 C (t90)", "s", 210.0, 150.0, 300.0, *TRADE),
     Figure("inject_s", "inject", "s", 17.0, 10.0, 25.0, *TRADE),
     Figure("insert_s", "to load a metal part", "s", 4.0, 3.0, 5.0, *TRADE),

@@ -30,7 +30,12 @@ def evaluate(f: Fields) -> Operation:
     """
     cavities = np.maximum(f.cavity_count, 1.0)
     heat_up = slab_s(
-        f.rubber_thickness_m, f.material_diffusivity_m2_per_s, f.injected_k, f.mould_k, f.core_k, CENTRE_LINE
+        f.rubber_thickness_m,
+        f.material_diffusivity_m2_per_s,
+        f.injected_k,
+        f.mould_k,
+        f.mould_k - f.core_below_k,
+        CENTRE_LINE,
     )
     zero = 0.0 * f.setup_s
     cure = cure_s(f.cure_s, zero + _CURE_K, f.mould_k)
@@ -46,7 +51,7 @@ def evaluate(f: Fields) -> Operation:
         machine_size=clamp_force_n(f.projected_area_m2, cavities, zero, f.cavity_pressure_pa, zero + 1.0),
         crew=f.crew,
         reject_frac=f.reject_frac,
-        gross_kg=f.mass_kg / (1.0 - f.lost_frac),
+        gross_kg=f.mass_kg * np.where(f.insert_count > 0.0, f.rubber_share_frac, 1.0) / (1.0 - f.lost_frac),
         returned_kg=zero,
         recycled_frac=zero,
         heat_j=zero,
@@ -78,15 +83,19 @@ PROCESS = Process(
             lambda f: f.rubber_thickness_m > 0.080,
         ),
         Limit(
-            "the material is no rubber (it is as dense as metal); name the rubber as the material of this step, "
-            "and its "
-            "mass as the mass.",
+            "the material is no rubber (it is as dense as metal); name the rubber as the material of this step.",
             lambda f: f.material_density_kg_per_m3 > 2_000.0,
+        ),
+        Limit(
+            "the rubber is injected hotter than its middle must become, so nothing would heat through; check the "
+            "temperatures of injection and mould.",
+            lambda f: f.injected_k >= f.mould_k - f.core_below_k,
         ),
     ),
     evaluate=evaluate,
-    notes="The mass is that of the rubber alone. Swaging, press-fit, hydraulic chambers and the price of "
-    "special sleeves are "
+    notes="The mass is that of the piece with its bought metal parts, of which a share is rubber; where the metal "
+    "parts are made by other steps, or there are none, it is that of the rubber alone. Swaging, press-fit, hydraulic "
+    "chambers and the price of special sleeves are "
     "left out; state sleeves as parts of their own where they matter.",
     sketch="Thickest section of rubber between two metal faces, after a cut; metal parts counted; cavity mark "
     "in the flash.",

@@ -33,7 +33,7 @@ FIGURES = (
     ),
     *by_option(
         "metal", "melting_degc", "melting temperature", "degC",
-        {"iron": (1_150.0, 1_140.0, 1_180.0), "aluminium": (615.0, 613.0, 615.0)}, "from memory", f"{_A1}, {_A2}",
+        {"iron": (1_150.0, 1_140.0, 1_180.0), "aluminium": (614.0, 610.0, 618.0)}, "from memory", f"{_A1}, {_A2}",
     ),
     *by_option(
         "metal", "pouring_degc", "pouring temperature", "degC",

@@ -23,7 +23,7 @@ FIGURES = (
            f"{_GROOVER}: 0.1-0.4 s, example 0.2 s"),
     Figure("nugget_m", "diameter of the nugget", "m", 6e-3, 5e-3, 7e-3, *TRADE),
     *by_option("metal", "melting_k", "melting point", "K",
-               {"steel": (1760.0, 1760.0, 1800.0), "aluminium": (930.0, 850.0, 933.0)}, "from memory",
+               {"steel": (1760.0, 1740.0, 1800.0), "aluminium": (930.0, 850.0, 940.0)}, "from memory",
                "M. P. Groover, table 28.2"),
     Figure("usual_wall_thickness_m", "thickness of one sheet where it is not stated", "m", 1.2e-3, 0.8e-3,
            1.8e-3, *TRADE),

@@ -78,6 +78,11 @@ PROCESS = Process(
             "sheet above 12 mm is not formed in a line; check the reading.",
             lambda f: f.wall_thickness_m > 0.012,
         ),
+        Limit(
+            "the sheet never cools to the temperature at which it is taken out, or is that cold from the start: the "
+            "tool must be colder than that, and the sheet hotter; check the temperatures.",
+            lambda f: (f.material_ejection_k <= f.tool_k) | (f.forming_k <= f.material_ejection_k),
+        ),
     ),
     evaluate=evaluate,
     notes="The mean wall stands for the sheet; a deep draw starts thicker. Extruding the sheet is in the price "
