@@ -14,9 +14,12 @@ from hoistbook.app.work import LINE
 from hoistbook.capture.study_schema import STUDY_SHEETS
 from hoistbook.capture.write import write_workbook
 from hoistbook.core.compare.bars import Interval
+from hoistbook.core.quantities.quantity import Origin, Quantity, Source
+from hoistbook.core.vehicle.records import Fact
 from hoistbook.report.figures import figure
 from hoistbook.services.pages.gap import asked_gap, earlier_of, forget, page_of, work_out
 from hoistbook.services.pages.gap_evidence import shared_words
+from hoistbook.services.record import enter_facts
 from hoistbook.services.study import freeze, load_study, state_of_study
 
 GAP = "/studies/two/gap/"
@@ -284,3 +287,36 @@ def test_errors_of_the_readings_of_a_part_are_named_in_words():
         ("instrument B2/calibration", "calibration of B2"),
     ):
         assert shared_words(name) == words
+
+
+def test_replaced_figures_stand_apart_from_doubts(filled, ask):
+    def coasted(value, half):
+        terms = ((Source("test drum 8/tyres", "normal"), half / 1.96),)
+        return Fact("delivered", "tyre_coefficient", Quantity(value, "1", terms, Origin.MEASURED))
+
+    def told(query):
+        answer = ask(GAP + query)
+        return rows_of(answer, "replaced") if 'id="replaced"' in answer.content.decode() else [], text_of(
+            answer
+        )
+
+    assert told("")[0] == []
+    enter_facts(filled, "B", [coasted(0.0092, 0.0003)], "test drum 8", "Ines")
+    rows, words = told("")
+    # As typed in `gap_store` and here: 9.0 ± 0.3 and 9.2 ± 0.3 N/kN, whose bands meet.
+    assert [row[:2] + row[6:9] for row in rows] == [
+        ["Beta", "Rolling resistance coefficient of the tyres", "N/kN", "the workbook", "test drum 8"]
+    ]
+    assert [float(rows[0][place]) for place in (2, 4)] == [9.0, 9.2]
+    assert "took the place of" not in words
+    rows, words = told("?quantity=mass")
+    assert rows == []
+    # 9.0 ± 0.3 and 9.9 ± 0.3: 0.3 N/kN lie between them.
+    enter_facts(filled, "B", [coasted(0.0099, 0.0003)], "test drum 8", "Ines")
+    rows, words = told("")
+    assert [float(rows[0][place]) for place in (2, 4)] == [9.0, 9.9]
+    assert "which it took the place of: their bands are 0.3 N/kN apart" in words
+    assert "took the place of" not in told("?quantity=mass")[1]
+    # The page of the vehicle has it, too, and says how many figures were replaced.
+    assert "their bands are 0.3 N/kN apart" in text_of(ask("/vehicles/B/"))
+    assert "1 figure was replaced by a later one" in text_of(ask("/vehicles/B/"))

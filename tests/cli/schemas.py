@@ -115,6 +115,11 @@ FIGURES = {
     "required": ["from", "to"],
     "properties": {"from": {"type": "array", "items": FIGURE}, "to": {"type": "array", "items": FIGURE}},
 }
+QUANTITY = {
+    "type": "object",
+    "required": ["value", "low", "high", "unit", "origin"],
+    "properties": {"value": NUMBER, "low": NUMBER, "high": NUMBER, "unit": TEXT, "origin": TEXT},
+}
 GAP = {
     "$schema": "https://json-schema.org/draft/2020-12/schema",
     "allOf": [WALK],
@@ -132,9 +137,29 @@ GAP = {
         "figures",
         "account",
         "battery_more_frac",
+        "replaced",
     ],
     "properties": {
         "quantity": {"enum": ["range", "energy", "mass"]},
+        "replaced": {
+            "type": "array",
+            "items": {
+                "type": "object",
+                "required": [
+                    "vehicle",
+                    "quantity",
+                    "words",
+                    "was",
+                    "was_from",
+                    "now",
+                    "now_from",
+                    "at",
+                    "entered",
+                    "apart",
+                ],
+                "properties": {"was": QUANTITY, "now": QUANTITY, "apart": {"type": "number", "minimum": 0}},
+            },
+        },
         "from": TEXT,
         "to": TEXT,
         "other": WALK,
@@ -181,11 +206,6 @@ FAULTS = {
             },
         }
     },
-}
-QUANTITY = {
-    "type": "object",
-    "required": ["value", "low", "high", "unit", "origin"],
-    "properties": {"value": NUMBER, "low": NUMBER, "high": NUMBER, "unit": TEXT, "origin": TEXT},
 }
 MASS = {
     "type": "object",

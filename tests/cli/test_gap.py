@@ -15,11 +15,14 @@ from hoistbook.cli.gap_page import said_once
 from hoistbook.core.compare.bars import Interval, Remark
 from hoistbook.core.energy.defaults import Default
 from hoistbook.core.quantities.assumption import Assumption, AssumptionKind, aside, caution, definition
+from hoistbook.core.quantities.quantity import Origin, Quantity, Source
+from hoistbook.core.vehicle.records import Fact, Replaced
 from hoistbook.report.render import svg
 from hoistbook.report.sentences import end_word
 from hoistbook.services.gap_drawing import walk_drawing
 from hoistbook.services.gap_view import GapView, surprise
 from hoistbook.services.parameter_rows import ParameterRow
+from hoistbook.services.replaced import ReplacedFigure
 from report.walks import (
     AS_FOUND_ROWS,
     MASS_DECISIONS,
@@ -374,6 +377,36 @@ def test_doubts_stand_before_the_answer(asked):
     assert gap("--json").json["doubts"] == [doubt]
     drawn = svg(walk_drawing(GapView(asked["report"], ("Whimbrel", "Turnstone"))))
     assert "Does not fit together: T1: stated and modelled range" in drawn
+
+
+def test_replaced_figures_are_a_list_of_their_own(asked):
+    old, new = (
+        Fact(
+            "W1-1",
+            "usable_energy",
+            Quantity(value * 3.6e6, "J", ((Source(name), 0.1 * 3.6e6),), Origin.MEASURED),
+        )
+        for value, name in ((52.0, "old"), (52.1, "new"))
+    )
+    pair = Replaced(old, "workbook", new, "test discharge", "2026-05-13 07:30", "2026-05-20")
+    assert "replaced by a later one" not in gap().plain
+    asked["report"] = replace(gap_report(), replaced=(ReplacedFigure("W1", pair, 0.0),))
+    ran = gap()
+    # As typed: 52.0 and 52.1 kWh, ± 1.96 × 0.1 kWh; the day of the test, not the one it was entered on.
+    assert "Figures replaced by a later one (1)" in ran.plain
+    for words in ("52.00 ± 0.20 kWh", "52.10 ± 0.20 kWh", "discharge", "2026-05-13"):
+        assert words in ran.plain
+    assert "do not fit together" not in ran.plain
+    assert_fits(ran.out)
+    [told] = gap("--json").json["replaced"]
+    assert (told["was"]["value"], told["now"]["value"], told["apart"]) == (52.0 * 3.6e6, 52.1 * 3.6e6, 0.0)
+    asked["report"] = replace(gap_report(), replaced=(ReplacedFigure("W1", replace(pair, at=""), 0.0),))
+    # Nobody wrote down when it was taken: the day it was entered stands there, and is called that.
+    printed = gap().plain
+    assert "2026-05-13" not in printed
+    row = printed.split("Figures replaced")[1].split("What to measure next")[0]
+    assert "2026-05-20" in row
+    assert "entered" in row
 
 
 def test_json_follows_the_schema_and_adds_up(asked):

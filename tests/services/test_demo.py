@@ -7,12 +7,14 @@ from pathlib import Path
 import pytest
 
 from hoistbook.core.quantities.quantity import Origin
-from hoistbook.services.demo import demo_store
+from hoistbook.services.demo import demo_store, van_paths
 from hoistbook.services.doubts import within_one_vehicle
+from hoistbook.services.loading import load_teardown
 from hoistbook.services.pages.book import Asked, summary_of
 from hoistbook.services.pages.heads import head
 from hoistbook.services.pages.trials import trials_of
 from hoistbook.services.record import open_record, teardown
+from hoistbook.services.trials import trials
 from hoistbook.store.place import close_store
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -93,7 +95,7 @@ def test_every_kind_of_test_is_there_and_nothing_is_in_doubt(record, code):
     assert [len(one.outcome["logs"]) for one in found.tests if one.kind == "spindown"] == [2]
     # The consumption of the range test has the error of the dynamometer's load, which no log shows: it stands.
     assert "consumption" not in measured(record, code)
-    assert list(within_one_vehicle(teardown(record, code), stated.configuration().id, "wltc3b")) == []
+    assert within_one_vehicle(teardown(record, code), stated.configuration().id, "wltc3b") == ()
     # First principles: two wheels of four were spun.
     assert "drag torque of all wheels together (brakes, bearings, gears)" in {one.words for one in found.open}
 
@@ -102,3 +104,31 @@ def test_the_pages_of_the_vans_need_not_be_worked_out(record):
     for code in VANS.values():
         stated = head(record, code)
         assert summary_of(record, Asked(code, stated.change, stated.configuration().id)) is not None
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_what_a_test_replaced_stands_apart_with_old_and_new(record, name):
+    van = teardown(record, VANS[name])
+
+    def slot(fact):
+        return (fact.quantity, fact.mass_state, fact.duty, fact.basis, fact.configuration)
+
+    # first principles: whatever the workbook stated (measured or not) and a test then measured is replaced.
+    stated = {
+        (slot(fact), fact.value.origin): fact.value.value for fact in load_teardown(van_paths()[name]).facts
+    }
+    tested = {slot(fact): fact for fact in van.facts if fact.evidence.startswith("test ")}
+    expected = {
+        (slot_[0], was, tested[slot_].value.value)
+        for (slot_, _), was in stated.items()
+        if slot_ in tested and tested[slot_].value.origin is Origin.MEASURED
+    }
+    assert {(one.now.quantity, one.was.value.value, one.now.value.value) for one in van.replaced} == expected
+    assert len(expected) >= 6
+    assert {one.at[:10] for one in van.replaced} <= days_of(record, VANS[name])
+    # What is replaced is no remark any more.
+    assert not any("counts before" in line for line in van.reported)
+
+
+def days_of(record, code):
+    return {one.at[:10] for one in trials(record, code)}

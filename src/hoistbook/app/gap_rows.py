@@ -18,7 +18,7 @@ from hoistbook.services.evidence import Evidence
 from hoistbook.services.keeping import Json
 from hoistbook.services.pages.gap_evidence import Behind
 from hoistbook.services.pages.gap_parts import AS_FOUND, NORMALISED
-from hoistbook.services.wording import quantity_words
+from hoistbook.services.wording import quantity_words, statement_words, usual_unit
 
 _UNIT_OF_FIELD = {one.field: one.unit for one in FIELD_OF_CAUSE.values()} | {
     kind.field: kind.example_units[0]
@@ -302,6 +302,28 @@ def content_rows(page: Json, names: Mapping[str, str]) -> list[dict[str, Any]]:
                 "words": quantity_words(one["quantity"]),
                 "cell": Cell(f"× {cell.value}", cell.band) if one["rule"] == "scale" else cell,
                 "unit": "" if one["rule"] == "scale" else unit_text(unit),
+            }
+        )
+    return found
+
+
+def replaced_rows(page: Json, names: Mapping[str, str]) -> list[dict[str, Any]]:
+    """Figures that later ones took the place of: old and new in the unit people use, by what and when."""
+    found = []
+    for one in page["gap"]["replaced"]:
+        unit = usual_unit(one["quantity"], one["now"]["unit"])
+        besides = ", ".join(filter(None, (one["mass_state"], one["duty"])))
+        found.append(
+            {
+                "one": one,
+                "vehicle": names.get(one["vehicle"], one["vehicle"]),
+                "words": ", ".join(filter(None, (one["words"], besides))),
+                "was": _cell(one["was"], unit),
+                "now": _cell(one["now"], unit),
+                "unit": unit_text(unit),
+                "was_from": statement_words(one["was_from"]),
+                "now_from": statement_words(one["now_from"]),
+                "date": one["at"] or f"{one['entered']}, entered",
             }
         )
     return found

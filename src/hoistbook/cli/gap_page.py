@@ -11,12 +11,13 @@ from hoistbook.core.compare.bars import Interval, Remark
 from hoistbook.core.compare.walk import MODEL_END
 from hoistbook.core.quantities.printing import NARROW_SPACE, quantity_text
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
-from hoistbook.core.vehicle.records import Rule
+from hoistbook.core.vehicle.records import Fact, Rule
 from hoistbook.report.figures import US, figure, in_unit, shown, worded
 from hoistbook.report.pairing import Pair, paired
 from hoistbook.report.sentences import capital, end_word, limit_sentence, noun
 from hoistbook.services.gap import ContentRow
 from hoistbook.services.gap_view import RESIDUAL_NARROWED, GapView
+from hoistbook.services.wording import statement_words, usual_unit
 
 MOST_INSIDE = 3
 MOST_NEXT = 3
@@ -58,6 +59,7 @@ def print_gap(page: Page, view: GapView, *, by_cause: bool = False) -> None:
         page.text("Their mass is in what is not explained.")
     print_decisions(page, view)
     _content(page, view)
+    _replaced(page, view)
     print_assumed(page, main.assumed, (main.code_x, main.code_y), view.names)
     page.heading("What to measure next")
     print_next(page, view)
@@ -137,6 +139,42 @@ def _content(page: Page, view: GapView) -> None:
             for row in view.content
         ],
     )
+
+
+def _replaced(page: Page, view: GapView) -> None:
+    """Figures that later ones took the place of: no doubt while the two bands meet, and worth knowing."""
+    found = view.report.replaced
+    if not found:
+        return
+    page.heading(f"Figures replaced by a later one ({len(found)})")
+    page.table(
+        (
+            Column("of"),
+            Column("figure", wraps=True),
+            Column("was"),
+            Column("is now"),
+            Column("by", wraps=True),
+            Column("date", wraps=True),
+        ),
+        [
+            Row(
+                (
+                    row.vehicle,
+                    capital(QUANTITY_KINDS[row.one.now.quantity].words),
+                    _fact_value(row.one.was, view.units),
+                    _fact_value(row.one.now, view.units),
+                    statement_words(row.one.now_from),
+                    row.one.at[:10] or f"{row.one.entered}, entered",
+                )
+            )
+            for row in found
+        ],
+    )
+
+
+def _fact_value(fact: Fact, units: str) -> str:
+    unit = usual_unit(fact.quantity, fact.value.unit)
+    return in_unit(fact.value, "lb" if units == US and unit == "kg" else unit)
 
 
 def _content_value(row: ContentRow, units: str) -> str:

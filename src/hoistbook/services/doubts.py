@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -10,8 +11,12 @@ from hoistbook.core.arrays import Array
 from hoistbook.core.compare.gap import GapDraws, ResidualPrior, Side
 from hoistbook.core.energy.parameters import SIGNED
 from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import field_words, unit_text
 from hoistbook.core.vehicle.records import Basis, Fact, MassState, Teardown
+from hoistbook.services.replaced import bands_apart, replaced_figures
+from hoistbook.services.touched import about, about_facts, touches
+from hoistbook.services.wording import figure_words, quantity_words, statement_words, usual_unit
 
 DOUBT_SD, REFUSE_SD = 3.0, 6.0
 """Stated and modelled figure further apart than this many standard deviations of the model's error are doubted, or
@@ -27,7 +32,21 @@ BEYOND = 1.5
 """A difference beyond this multiple of its own 95 % band is doubted. Project rule: the band alone misses 1 in 20."""
 
 
-def within_one_vehicle(teardown: Teardown, configuration: str, duty: str) -> tuple[str, ...]:
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """What does not fit together, in words, and the figures it is about (as in `touched.about`)."""
+
+    text: str
+    about: frozenset[str]
+
+
+def worded_doubts(doubts: Iterable[Doubt], gap_in: str = "") -> tuple[str, ...]:
+    """Doubts in words, each once; of a gap in range, energy or mass only those that touch its figures."""
+    found = (one.text for one in doubts if not gap_in or touches(gap_in, one.about))
+    return tuple(dict.fromkeys(found))
+
+
+def within_one_vehicle(teardown: Teardown, configuration: str, duty: str) -> tuple[Doubt, ...]:
     """Figures of one vehicle that state the same thing twice and differ beyond their bands.
 
     Parameters
@@ -35,12 +54,16 @@ def within_one_vehicle(teardown: Teardown, configuration: str, duty: str) -> tup
     teardown : Teardown
     configuration : str
     duty : str
-        Whose stated range and consumption are held against the wall energy of a charge.
+        Whose stated range and consumption are held against the wall energy of a charge; empty takes any.
 
     Returns
     -------
-    tuple of str
-        Sentences for the reader; empty when everything fits.
+    tuple of Doubt
+        Empty when everything fits.
+
+    Notes
+    -----
+    A figure that a later one took the place of is no doubt while their bands meet.
 
     Source
     ------
@@ -49,51 +72,83 @@ def within_one_vehicle(teardown: Teardown, configuration: str, duty: str) -> tup
     """
     facts = [f for f in teardown.facts if f.configuration == configuration and f.basis is Basis.SPECIMEN]
     code = teardown.vehicle.code
-    found: list[str] = []
+    found: list[Doubt] = []
+
+    def doubt(texts: Sequence[str], *quantities: str, states: Sequence[MassState] = ()) -> None:
+        mine = [f for f in facts if f.quantity in quantities and (not states or f.mass_state in states)]
+        found.extend(Doubt(text, about_facts(mine, facts)) for text in texts)
 
     def one(quantity: str, state: MassState | None = None) -> Quantity | None:
         values = [
             f.value
             for f in facts
-            if f.quantity == quantity and f.mass_state is state and (not f.duty or f.duty == duty)
+            if f.quantity == quantity and f.mass_state is state and duty in ("", f.duty or duty)
         ]
         return values[0] if len(values) == 1 else None
 
     usable, wall, charging = one("usable_energy"), one("wall_energy"), one("charging_efficiency")
     if usable is not None and wall is not None and charging is not None:
-        found += _apart(code, "usable battery energy", usable, "wall energy of a charge × charging efficiency",
-                        wall * charging, 3.6e6, "kWh")  # fmt: skip
+        product = wall * charging
+        told = _apart(code, "usable battery energy", usable, "wall energy of a charge × charging efficiency", product,
+                      3.6e6, "kWh")  # fmt: skip
+        doubt(told, "usable_energy", "wall_energy", "charging_efficiency")
     distance, consumption = one("range"), one("consumption")
     if distance is not None and consumption is not None and wall is not None:
-        found += _apart(code, "range × consumption", distance * consumption, "wall energy of a charge", wall,
-                        3.6e6, "kWh")  # fmt: skip
+        told = _apart(code, "range × consumption", distance * consumption, "wall energy of a charge", wall,
+                      3.6e6, "kWh")  # fmt: skip
+        doubt(told, "range", "consumption", "wall_energy")
     curb, test = one("mass", MassState.CURB), one("mass", MassState.TEST)
     if curb is not None:
         corners = _corner_sum(facts, MassState.CURB)
         if corners is not None:
-            found += _apart(code, "sum of the corner masses", corners, "curb mass", curb, 1.0, "kg")
+            told = _apart(code, "sum of the corner masses", corners, "curb mass", curb, 1.0, "kg")
+            doubt(told, "mass", states=(MassState.CURB,))
         if test is not None and (test - curb).band()[1] < 0.0:
-            found.append(
+            told = [
                 f"{code}: the test mass, {test.value:.1f} kg, is below the curb mass, {curb.value:.1f} kg"
+            ]
+            doubt(told, "mass", states=(MassState.CURB, MassState.TEST))
+    for one_replaced in replaced_figures(teardown, configuration, duty=duty):
+        now, was = one_replaced.now, one_replaced.was
+        gap_si = bands_apart(now.value, was.value)
+        if gap_si > 0.0:
+            unit = usual_unit(now.quantity, now.value.unit)
+            figures = [figure_words(fact.value, now.quantity) for fact in (now, was)]
+            words = ", ".join(filter(None, (quantity_words(now.quantity), now.mass_state and now.mass_state.value,
+                                            now.duty)))  # fmt: skip
+            text = (
+                f"{code}: {words}, {figures[0]} by {statement_words(one_replaced.now_from)} and {figures[1]} by "
+                f"{statement_words(one_replaced.was_from)}, which it took the place of: their bands are "
+                f"{_difference(gap_si, unit, now.value.unit)} apart"
             )
+            found.append(Doubt(text, about_facts([now], facts)))
     return tuple(found)
 
 
-def between_two_vehicles(x: Teardown, y: Teardown) -> tuple[str, ...]:
+def _difference(si: float, unit: str, si_unit: str) -> str:
+    """A difference in a unit: a zero that is moved (°C) does not count in it."""
+    number = from_si(si, unit, expected=si_unit) - from_si(0.0, unit, expected=si_unit)
+    return f"{number:.2g} {unit_text(unit)}".rstrip()
+
+
+def between_two_vehicles(x: Teardown, y: Teardown) -> tuple[Doubt, ...]:
     """Instruments that carry one name in both workbooks and differ: their shared error would be none."""
-    differing = [
-        name
-        for name, instrument in x.instruments.items()
+    return tuple(
+        Doubt(
+            f"instrument {name} is described differently in the two workbooks; its error is taken as shared all the "
+            "same. If they are two instruments, give them two names",
+            _read_with(name, x) | _read_with(name, y),
+        )
+        for name, instrument in sorted(x.instruments.items())
         if name in y.instruments and y.instruments[name] != instrument
-    ]
-    if not differing:
-        return ()
-    names = ", ".join(sorted(differing))
-    doubt = (
-        f"instrument {names} is described differently in the two workbooks; its error is taken as shared all the same. "
-        "If they are two instruments, give them two names"
     )
-    return (doubt,)
+
+
+def _read_with(instrument: str, teardown: Teardown) -> frozenset[str]:
+    """What was read with an instrument."""
+    facts = [fact for fact in teardown.facts if fact.instrument == instrument]
+    readings = (one.quantity for one in teardown.measurements if one.instrument == instrument)
+    return about_facts(facts, teardown.facts) | about(readings)
 
 
 def negative_draws(code: str, fields: Mapping[str, Array]) -> tuple[str, ...]:

@@ -20,7 +20,7 @@ from hoistbook.core.quantities.quantity import Origin
 from hoistbook.core.quantities.sampling import draws as quantity_draws
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
-from hoistbook.services.doubts import within_one_vehicle
+from hoistbook.services.doubts import within_one_vehicle, worded_doubts
 from hoistbook.services.duties import named_duty
 from hoistbook.services.one_vehicle import one_vehicle
 from hoistbook.services.parameter_rows import ParameterRow, parameter_rows
@@ -152,7 +152,7 @@ def range_report(
         parameters=parameter_rows(one.resolved.values),
         chain=_chain(asked.duty.weights, driven, equal),
         assumed=one.resolved.assumed,
-        doubts=within_one_vehicle(teardown, chosen.id, asked.duty.name),
+        doubts=worded_doubts(within_one_vehicle(teardown, chosen.id, asked.duty.name), "range"),
         n_draws=n_draws,
         seed=seed,
         one_efficiency=_has_one_efficiency(one.resolved),

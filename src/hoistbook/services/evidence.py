@@ -21,8 +21,8 @@ from hoistbook.core.vehicle.records import (
     SubjectKind,
 )
 from hoistbook.services.grounds import Ground
-from hoistbook.services.vehicles import Record, known_code, statement_words
-from hoistbook.services.wording import quantity_words
+from hoistbook.services.vehicles import Record, known_code
+from hoistbook.services.wording import quantity_words, statement_words
 from hoistbook.store.changes.models import Change
 from hoistbook.store.vehicles import models
 from hoistbook.store.vehicles.mapping import KIND_OF, Quantities

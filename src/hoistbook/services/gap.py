@@ -19,7 +19,13 @@ from hoistbook.core.quantities.quantity import Quantity, weakest
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.published import published_settings
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED, sides
-from hoistbook.services.doubts import between_two_vehicles, negative_draws, of_the_fit, within_one_vehicle
+from hoistbook.services.doubts import (
+    between_two_vehicles,
+    negative_draws,
+    of_the_fit,
+    within_one_vehicle,
+    worded_doubts,
+)
 from hoistbook.services.gap_draws import Told, adding_up, function_words, reconciled, unheard
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.mass_sides import (
@@ -32,6 +38,7 @@ from hoistbook.services.mass_sides import (
 )
 from hoistbook.services.next_measurements import NextMeasurement, next_measurements
 from hoistbook.services.parameter_rows import ParameterRow, parameter_rows
+from hoistbook.services.replaced import ReplacedFigure, replaced_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +100,8 @@ class GapReport:
     n_draws, seed : int
     behind : tuple of Behind
         Of X and Y.
+    replaced : tuple of ReplacedFigure
+        Figures this gap rests on that later ones took the place of.
     """
 
     as_found: Walk
@@ -110,6 +119,7 @@ class GapReport:
     next_measurements: tuple[NextMeasurement, ...] = ()
     next_measurements_alike: tuple[NextMeasurement, ...] = ()
     behind: tuple[Behind, ...] = ()
+    replaced: tuple[ReplacedFigure, ...] = ()
 
 
 def gap_report(
@@ -159,7 +169,11 @@ def gap_report(
     if quantity == "mass":
         ids = [chosen_configuration(t, c).id for t, c in ((x, configuration_x), (y, configuration_y))]
         *walks, behind = _mass_walks(x, y, ids[0], ids[1], n_draws, seed, told)
-        return replace(_report(walks[0], walks[1], x, y, "", n_draws, seed), behind=behind)
+        return replace(
+            _report(walks[0], walks[1], x, y, "", n_draws, seed),
+            behind=behind,
+            replaced=_replaced((x, y), ids, "", quantity),
+        )
     if quantity not in sides.STATED_QUANTITY:
         msg = f"no gap in {quantity!r}; known: range, energy, mass."
         raise ValueError(msg)
@@ -179,8 +193,13 @@ def gap_report(
     (of_x, of_y), (own_x, own_y), (side_x, side_y) = made.subjects, made.contributions, made.sides
     chosen, left_out, words = made.chosen, made.left_out, made.words
     doubts = (
-        *(d for t, c in chosen for d in within_one_vehicle(t, c.id, asked.duty.name)),
-        *between_two_vehicles(x, y),
+        *worded_doubts(
+            (
+                *(d for t, c in chosen for d in within_one_vehicle(t, c.id, asked.duty.name)),
+                *between_two_vehicles(x, y),
+            ),
+            quantity,
+        ),
         *(d for one in (of_x, of_y) for d in negative_draws(one.code, one.fields)),
         *of_the_fit(found, (side_x, side_y), question.residual, quantity),
     )
@@ -249,6 +268,7 @@ def gap_report(
         figures_alike_x=_alike_rows(of_x, fields_x),
         figures_alike_y=_alike_rows(of_y, fields_y),
         battery_more_frac=energy_y / energy_x - 1.0,
+        replaced=_replaced((x, y), [c.id for _, c in chosen], asked.duty.name, quantity),
         next_measurements=to_measure(found),
         next_measurements_alike=to_measure(alike),
         behind=tuple(
@@ -308,6 +328,13 @@ def _report(
     return GapReport(found, alike, removed, content, duty, n_draws, seed)
 
 
+def _replaced(
+    vehicles: Sequence[Teardown], configurations: Sequence[str], duty: str, gap_in: str
+) -> tuple[ReplacedFigure, ...]:
+    pairs = zip(vehicles, configurations, strict=True)
+    return tuple(one for t, c in pairs for one in replaced_of(t, c, duty, gap_in))
+
+
 def _mass_walks(
     x: Teardown, y: Teardown, configuration_x: str, configuration_y: str, n_draws: int, seed: int, told: Told
 ) -> tuple[Walk, Walk, tuple[Behind, ...]]:
@@ -321,7 +348,9 @@ def _mass_walks(
     assumed = (*figures[0].assumed, *figures[1].assumed)
     found = [mass_side(t, c, known) for (t, c), known in zip(chosen, figures, strict=True)]
     alike = [alike_mass_side(t, side) for (t, _), side in zip(chosen, found, strict=True)]
-    doubts = (*(d for t, c in chosen for d in within_one_vehicle(t, c, "")), *between_two_vehicles(x, y))
+    doubts = worded_doubts(
+        (*(d for t, c in chosen for d in within_one_vehicle(t, c, "")), *between_two_vehicles(x, y)), "mass"
+    )
 
     def walked(pair: Sequence[MassSide], comparison: str) -> Walk:
         told(f"sharing the gap {comparison} among the systems")

@@ -19,6 +19,7 @@ from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.pages.heads import head
 from hoistbook.services.record import Record, enter_facts, known_code, subject_of
 from hoistbook.store.trials.models import TrialRun
+from hoistbook.store.vehicles.reading import TEST
 from hoistbook.store.writing import Counts, discard, state, writing
 
 STATEMENT = "tests"
@@ -203,7 +204,7 @@ def record_trial(
             if one is not None:
                 one.note()
         counts = state(TrialRun, code, {name: row}, change, STATEMENT, whole=False)
-        entered = enter_facts(record, code, facts, f"test {name}", person, note, source)
+        entered = enter_facts(record, code, facts, f"{TEST}{name}", person, note, source)
         if not (counts.wrote or entered.wrote):
             discard(change)
     return Recorded(counts, entered, tuple(facts), tuple(left_out))

@@ -12,7 +12,6 @@ from threading import Lock
 from hoistbook.capture.faults import counted
 from hoistbook.core.vehicle.problem import closest
 from hoistbook.core.vehicle.records import Teardown
-from hoistbook.services.wording import figure_words, quantity_words
 from hoistbook.store.changes.models import Change
 from hoistbook.store.place import Place, open_store, refusal
 from hoistbook.store.vehicles import models
@@ -164,8 +163,8 @@ def teardown(record: Record, code: str, at: int | None = None) -> Teardown:
     Returns
     -------
     Teardown
-        `reported` also names the rows that vanished from their workbook and still count, and the facts set aside for
-        a later one in the same slot.
+        `reported` also names the rows that vanished from their workbook and still count; `replaced` the figures that
+        later ones took the place of.
 
     Raises
     ------
@@ -205,23 +204,7 @@ def _reported(read: Read) -> list[str]:
             f"{sheet}: {counted(len(gone), 'row is', 'rows are')} no longer in the {stated} and still counted until "
             f"retired: {', '.join(gone[:5])}{more}."
         )
-    set_aside: dict[tuple[str, str], list[str]] = {}
-    for two in read.twice:
-        kind = two.counts.quantity
-        counts, other = (figure_words(one.value, kind) for one in (two.counts, two.other))
-        words = f"{quantity_words(kind)} {counts} ({other} is set aside)"
-        set_aside.setdefault((two.counts_from, two.other_from), []).append(words)
-    told += [
-        f"{statement_words(counts_from)} counts before {statement_words(other_from)}, being entered later: "
-        f"{', '.join(found)}."
-        for (counts_from, other_from), found in set_aside.items()
-    ]
     return told
-
-
-def statement_words(statement: str) -> str:
-    """Name of a statement in a sentence."""
-    return "the workbook" if statement == WORKBOOK else statement
 
 
 def vanished_row(waiting: Waiting) -> VanishedRow:

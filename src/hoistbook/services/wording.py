@@ -51,14 +51,17 @@ def field_words(name: str) -> str:
     return _FIELDS.get(name, name.replace("_", " "))
 
 
+def usual_unit(quantity: str, unit: str) -> str:
+    """Unit people use for a quantity; its SI unit where there is none."""
+    kind = QUANTITY_KINDS.get(quantity)
+    if kind is None or kind.unit != unit or not kind.example_units or kind.example_units[0] == "1":
+        return unit
+    return kind.example_units[0]
+
+
 def figure_words(value: Quantity, quantity: str = "") -> str:
     """A figure with its 95 % band in the unit people use for the quantity, else in SI."""
-    kind = QUANTITY_KINDS.get(quantity)
-    unit = (
-        kind.example_units[0] if kind is not None and kind.unit == value.unit and kind.example_units else None
-    )
-    if unit in (None, "1"):
-        unit = value.unit
+    unit = usual_unit(quantity, value.unit)
     if unit == "1":
         return quantity_text(value)
     return quantity_text(value, unit).removesuffix(unit) + unit_text(unit)
@@ -87,6 +90,11 @@ def _item_words(item: Any) -> str:
         return str(item)
     name, what = item
     return f"{name}: {what}" if isinstance(what, str) else f"{name} × {what:g}"
+
+
+def statement_words(statement: str) -> str:
+    """Name of a statement in a sentence."""
+    return "the workbook" if statement == "workbook" else statement
 
 
 def quantity_words(key: str) -> str:

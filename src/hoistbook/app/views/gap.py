@@ -18,6 +18,7 @@ from hoistbook.app.gap_rows import (
     moved_rows,
     next_rows,
     parameter_rows,
+    replaced_rows,
     walk_of,
 )
 from hoistbook.app.opened import the_record
@@ -95,6 +96,7 @@ def gap(request: HttpRequest, code: str) -> HttpResponse:
         "remarks": side["remarks"],
         "not_compared": walk["not_compared"],
         "assumptions": walk["assumptions"],
+        "replaced": replaced_rows(page, said["names"]),
         "reported": [(said["names"][one], told) for one, told in page["reported"].items() if told],
         "since": _since(here, page),
     }

@@ -14,7 +14,7 @@ from hoistbook.core.quantities.printing import text
 from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import unit_text
 from hoistbook.services.keeping import Json
-from hoistbook.services.pages.facts import FactRow, facts_of, instruments_of
+from hoistbook.services.pages.facts import SET_ASIDE, FactRow, facts_of, instruments_of
 from hoistbook.services.pages.heads import Head
 from hoistbook.services.wording import quantity_words
 
@@ -39,6 +39,7 @@ def vehicle(request: HttpRequest, code: str) -> HttpResponse:
         "identity": _identity(found),
         "facts": [_fact(row) for row in facts],
         "count": sum(not row.why for row in facts),
+        "replaced": sum(row.why.startswith(SET_ASIDE) for row in facts),
         "instruments": [_instrument(one) for one in instruments_of(the_record(), found.code)],
         "summary": summary,
         "job": job,

@@ -12,7 +12,7 @@ from hoistbook.core.vehicle.records import Basis, Fact, MassState
 
 _KEY_OF_FIELD = {kind.field: key for key, kind in QUANTITY_KINDS.items() if kind.field and key != "mass"}
 
-_OTHERS_USED = frozenset({"road_load_a", "road_load_b", "road_load_c", "drag_torque", "wall_energy"})
+USED_BESIDE_FIELDS = frozenset({"road_load_a", "road_load_b", "road_load_c", "drag_torque", "wall_energy"})
 """Quantities that set no field by themselves but are worked into one."""
 
 
@@ -40,7 +40,7 @@ class FactSheet:
         duties = {name.lower() for name in names}
         for fact in facts:
             kind = QUANTITY_KINDS[fact.quantity]
-            if not kind.field and fact.quantity not in _OTHERS_USED:
+            if not kind.field and fact.quantity not in USED_BESIDE_FIELDS:
                 continue
             # A test mass belongs to the duty it names; without a name it is taken for any.
             of_a_duty = "duty" in kind.needs or (fact.mass_state is MassState.TEST and fact.duty)

@@ -312,6 +312,22 @@ class Reason:
 
 
 @dataclass(frozen=True, slots=True)
+class Replaced:
+    """A figure that a later one took the place of: it stands in the record, and no result rests on it.
+
+    `was` is the fact set aside and `now` the one that counts, each with the statement it comes from. `at` is when the
+    later one was taken as written down, empty where nobody wrote it down; `entered` the day it came into the record.
+    """
+
+    was: Fact
+    was_from: str
+    now: Fact
+    now_from: str
+    at: str = ""
+    entered: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Kept:
     """A filled cell of a column the schema does not know: the user's own, kept as text and used by nothing."""
 
@@ -325,7 +341,8 @@ class Kept:
 class Teardown:
     """Everything recorded about one vehicle.
 
-    `reported` says what was met on loading and set aside, `kept` holds the cells of the user's own columns.
+    `reported` says what was met on loading and set aside, `kept` holds the cells of the user's own columns. `replaced`
+    names the figures that later ones took the place of; a workbook by itself has none.
     """
 
     vehicle: Vehicle
@@ -344,3 +361,4 @@ class Teardown:
     reasons: tuple[Reason, ...] = ()
     reported: tuple[str, ...] = ()
     kept: tuple[Kept, ...] = ()
+    replaced: tuple[Replaced, ...] = ()

@@ -8,7 +8,7 @@ from dataclasses import replace
 from hoistbook.core.compare.walk import Walk
 from hoistbook.core.quantities.units import from_si
 from hoistbook.report.figures import METRIC
-from hoistbook.services.as_json.parts import Json, parameter, quantity, walk
+from hoistbook.services.as_json.parts import Json, parameter, quantity, replaced, walk
 from hoistbook.services.gap_view import GapView
 from hoistbook.services.parameter_rows import ParameterRow
 
@@ -49,6 +49,7 @@ def gap_json(view: GapView) -> Json:
             }
             for row in report.content
         ],
+        "replaced": replaced(report.replaced),
         "duty": report.duty or None,
         "draws": report.n_draws,
         "seed": report.seed,

@@ -13,6 +13,8 @@ from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import from_si
 from hoistbook.report.figures import display_unit, shown
 from hoistbook.services.parameter_rows import ParameterRow
+from hoistbook.services.replaced import ReplacedFigure
+from hoistbook.services.wording import quantity_words
 
 if TYPE_CHECKING:
     from hoistbook.core.compare.walk import Walk
@@ -53,6 +55,27 @@ def assumed(records: Iterable[Assumption]) -> list[Json]:
             "about": [{"function": function, "field": field} for function, field in one.about],
         }
         for one in records
+    ]
+
+
+def replaced(found: Iterable[ReplacedFigure]) -> list[Json]:
+    """Figures that later ones took the place of, in SI; `apart` is by how much the two bands do not meet."""
+    return [
+        {
+            "vehicle": figure.vehicle,
+            "quantity": figure.one.now.quantity,
+            "words": quantity_words(figure.one.now.quantity),
+            "mass_state": figure.one.now.mass_state.value if figure.one.now.mass_state else None,
+            "duty": figure.one.now.duty or None,
+            "was": quantity(figure.one.was.value),
+            "was_from": figure.one.was_from,
+            "now": quantity(figure.one.now.value),
+            "now_from": figure.one.now_from,
+            "at": figure.one.at or None,
+            "entered": figure.one.entered,
+            "apart": figure.apart,
+        }
+        for figure in found
     ]
 
 

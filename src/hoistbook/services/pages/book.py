@@ -22,7 +22,7 @@ from hoistbook.core.vehicle.records import Joint, SubjectKind, Teardown
 from hoistbook.core.vehicle.tree import PartTree
 from hoistbook.services.as_json.mass import mass_json
 from hoistbook.services.as_json.parts import Json, quantity
-from hoistbook.services.doubts import within_one_vehicle
+from hoistbook.services.doubts import within_one_vehicle, worded_doubts
 from hoistbook.services.keeping import input_hash, keep, kept
 from hoistbook.services.kept import inputs_of
 from hoistbook.services.mass import mass_report
@@ -169,7 +169,7 @@ def _doubts(stated: Teardown, configuration: str) -> list[str]:
     """Doubts of all duties the configuration has figures for, each once."""
     duties = sorted({fact.duty for fact in stated.facts if fact.configuration == configuration and fact.duty})
     found = (doubt for duty in duties or [""] for doubt in within_one_vehicle(stated, configuration, duty))
-    return list(dict.fromkeys(found))
+    return list(worded_doubts(found))
 
 
 def _reading_ids(code: str) -> dict[str, list[str]]:

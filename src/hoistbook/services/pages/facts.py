@@ -15,6 +15,9 @@ from hoistbook.store.vehicles.mapping import KIND_OF, Quantities
 from hoistbook.store.vehicles.reading import WORKBOOK
 from hoistbook.store.versions import columns
 
+SET_ASIDE = "set aside: "
+"""What the reason of a row begins with whose place a later one took."""
+
 
 @dataclass(frozen=True, slots=True)
 class FactRow:
@@ -49,7 +52,7 @@ def facts_of(record: Record, code: str, configuration: str) -> tuple[FactRow, ..
         found.append(_row(counts.record, counts.statement, written[counts.change]))
         for row in group:
             if row is not counts:
-                why = f"set aside: {counts.statement} was entered later"
+                why = f"{SET_ASIDE}{counts.statement} was entered later"
                 found.append(_row(row.record, row.statement, written[row.change], why))
         for change, later, statement, fact in former.get(slot, ()):
             why = f"superseded {written[later][0][:10]}"

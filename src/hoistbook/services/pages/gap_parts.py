@@ -28,6 +28,7 @@ from hoistbook.services.gap_view import GapView
 from hoistbook.services.grounds import Ground, Grounds, Sources
 from hoistbook.services.mass import UNASSIGNED_SYSTEM
 from hoistbook.services.sides import STATED_QUANTITY, field_of
+from hoistbook.services.touched import touching_remarks
 from hoistbook.store.vehicles import models
 from hoistbook.store.vehicles.mapping import KIND_OF
 
@@ -74,7 +75,7 @@ def page_json(
         "approaches": _approaches(vehicles, configurations),
         "configurations": list(configurations),
         "functions": words,
-        "reported": {one.vehicle.code: list(one.reported) for one in vehicles},
+        "reported": {one.vehicle.code: list(touching_remarks(one, main.main.quantity)) for one in vehicles},
         "removed_frac": main.report.removed_frac if main.content else None,
         "has_content": bool(main.content),
     }

@@ -11,8 +11,10 @@ from typing import Any
 
 from django.db import connection
 
-from hoistbook.core.vehicle.records import Fact, Teardown
-from hoistbook.store.changes.models import Order, Vanished
+from hoistbook.core.quantities.quantity import Origin
+from hoistbook.core.vehicle.records import Fact, Replaced, Teardown
+from hoistbook.store.changes.models import Change, Order, Vanished
+from hoistbook.store.trials.models import TrialRun
 from hoistbook.store.vehicles import models
 from hoistbook.store.vehicles.mapping import KINDS, Kind, Quantities, ordered, own_cells, shares_of
 from hoistbook.store.versions import Version, columns, table
@@ -21,15 +23,8 @@ from hoistbook.store.writing import order_of, vanished_versions
 WORKBOOK = "workbook"
 """Name of the statement that a teardown workbook is."""
 
-
-@dataclass(frozen=True, slots=True)
-class TwiceStated:
-    """Two statements have a fact for one slot: `counts` was entered later, `other` is set aside."""
-
-    counts: Fact
-    counts_from: str
-    other: Fact
-    other_from: str
+TEST = "test "
+"""What the statement of a test's facts begins with; its name follows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +42,6 @@ class Read:
 
     teardown: Teardown
     change: int
-    twice: tuple[TwiceStated, ...]
     waiting: tuple[Waiting, ...]
 
 
@@ -96,11 +90,11 @@ def read_vehicle(code: str, at: int | None = None) -> Read | None:
     change = last_change(code, at)
     quantities = Quantities()
     held: dict[str, Any] = {}
-    twice: list[TwiceStated] = []
     for kind in KINDS:
         found = _records(kind, code, change, quantities)
         if kind.held_in == "facts":
-            held["facts"], twice = _facts(found)
+            held["facts"], replaced = _facts(found)
+            held["replaced"] = _dated(replaced, code, change)
         else:
             held[kind.held_in] = tuple(record for _, _, record in found)
     if not held["vehicle"]:
@@ -111,7 +105,7 @@ def read_vehicle(code: str, at: int | None = None) -> Read | None:
     held["kept"] = own_cells(*_together(models.OwnColumn, code, change))
     sentences, _ = _together(models.Remarks, code, change)
     held["reported"] = tuple(line for (text,) in sentences.values() for line in json.loads(text))
-    return Read(Teardown(**held), change, tuple(twice), waiting_of(code, change))
+    return Read(Teardown(**held), change, waiting_of(code, change))
 
 
 def vanished_owners() -> set[str]:
@@ -150,22 +144,71 @@ def _records(kind: Kind, code: str, change: int, quantities: Quantities) -> list
     ]
 
 
-def _facts(found: list[tuple[str, int, Fact]]) -> tuple[tuple[Fact, ...], list[TwiceStated]]:
-    """Of facts with one slot the one entered last counts."""
-    by_slot: dict[tuple[object, ...], tuple[str, int, Fact]] = {}
-    twice = []
+@dataclass(frozen=True, slots=True)
+class _Stated:
+    """A fact, the statement it is in, and the change that entered it."""
+
+    statement: str
+    entered: int
+    fact: Fact
+
+
+def _facts(
+    found: list[tuple[str, int, Fact]],
+) -> tuple[tuple[Fact, ...], list[tuple[_Stated, _Stated]]]:
+    """Of facts with one slot the one entered last counts; pairs of what was replaced and what took its place.
+
+    Notes
+    -----
+    A figure measured in another statement takes the place of published, inferred and assumed ones, too: these stay
+    among the facts, and every engine takes the measured one before them.
+    """
+    by_slot: dict[tuple[object, ...], _Stated] = {}
+    pairs = []
     for statement, entered, fact in found:
-        slot = (fact.configuration, fact.quantity, fact.mass_state, fact.duty, fact.basis, fact.value.origin)
+        slot = (*_same_figure(fact), fact.value.origin)
+        stated = _Stated(statement, entered, fact)
         former = by_slot.get(slot)
         if former is None:
-            by_slot[slot] = (statement, entered, fact)
+            by_slot[slot] = stated
             continue
-        later, earlier = (statement, entered, fact), former
-        if entered < former[1]:
-            later, earlier = earlier, later
+        later, earlier = (former, stated) if entered < former.entered else (stated, former)
         by_slot[slot] = later
-        twice.append(TwiceStated(later[2], later[0], earlier[2], earlier[0]))
-    return tuple(fact for _, _, fact in by_slot.values()), twice
+        pairs.append((earlier, later))
+    measured = {
+        _same_figure(one.fact): one for one in by_slot.values() if one.fact.value.origin is Origin.MEASURED
+    }
+    for one in by_slot.values():
+        better = measured.get(_same_figure(one.fact))
+        if better is not None and better is not one and better.statement != one.statement:
+            pairs.append((one, better))
+    return tuple(one.fact for one in by_slot.values()), pairs
+
+
+def _same_figure(fact: Fact) -> tuple[object, ...]:
+    return (fact.configuration, fact.quantity, fact.mass_state, fact.duty, fact.basis)
+
+
+def _dated(pairs: list[tuple[_Stated, _Stated]], code: str, change: int) -> tuple[Replaced, ...]:
+    """Replaced figures with the day on which the later one was taken, and the day it was entered."""
+    if not pairs:
+        return ()
+    entered = dict(
+        Change.objects.filter(pk__in={later.entered for _, later in pairs}).values_list("pk", "at")
+    )
+    tests = TrialRun.objects.at(change, owner=code).values_list("slot", "at")
+    taken = {f"{TEST}{slot}": at for slot, at in tests}
+    return tuple(
+        Replaced(
+            was.fact,
+            was.statement,
+            now.fact,
+            now.statement,
+            taken.get(now.statement, ""),
+            entered[now.entered].date().isoformat(),
+        )
+        for was, now in pairs
+    )
 
 
 def _together(model: type[Version], code: str, change: int) -> tuple[dict[str, Sequence[Any]], list[str]]:
