@@ -2,10 +2,22 @@
 
 from types import MappingProxyType
 
-from hoistbook.core.checks import half_shaft_angle
+from hoistbook.core.checks import (
+    bracket_stiffness,
+    half_shaft_angle,
+    mount_isolation,
+    mount_modes,
+    rubber_pad,
+)
 from hoistbook.core.checks.declared import Check
 
-_ALL: tuple[Check, ...] = (half_shaft_angle.CHECK,)
+_ALL: tuple[Check, ...] = (
+    bracket_stiffness.CHECK,
+    half_shaft_angle.CHECK,
+    mount_isolation.CHECK,
+    mount_modes.CHECK,
+    rubber_pad.CHECK,
+)
 
 CHECKS = MappingProxyType({one.name: one for one in _ALL})
 """Every check by its name."""

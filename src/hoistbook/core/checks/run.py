@@ -377,20 +377,24 @@ def _held(
 
 
 def _shares(check: Check, values: Mapping[str, Array], found: Found) -> tuple[tuple[str, float], ...]:
-    main = np.atleast_2d(next(iter(_formulas(found[check.outcomes[0].name]).values())))[0, 1:]
-    centred = main - main.mean()
-    spread = float(centred @ centred)
-    if spread == 0.0:
+    main = _unit_rows(np.atleast_2d(next(iter(_formulas(found[check.outcomes[0].name]).values())))[:1, 1:])
+    if not main.any():
         return ()
     shares = []
     for name, drawn in values.items():
-        rows = np.atleast_2d(drawn)[:, 1:]
-        rows = rows - rows.mean(axis=1, keepdims=True)
-        squares = np.einsum("ij,ij->i", rows, rows)
-        moving = squares > 0.0
-        if moving.any():
-            shares.append((name, float(((rows[moving] @ centred) ** 2 / (squares[moving] * spread)).sum())))
+        rows = _unit_rows(np.atleast_2d(drawn)[:, 1:])
+        if rows.any():
+            shares.append((name, float(((rows @ main[0]) ** 2).sum())))
     return tuple(sorted(shares, key=lambda one: -one[1]))
+
+
+def _unit_rows(rows: Array) -> Array:
+    """Rows less their mean at length 1; what moves by no more than round-off is taken as not moving."""
+    centred = rows - rows.mean(axis=1, keepdims=True)
+    size = np.linalg.norm(centred, axis=1, keepdims=True)
+    still = size <= 1e-12 * np.linalg.norm(rows, axis=1, keepdims=True)
+    moving: Array = np.where(still, 0.0, centred / np.where(still, 1.0, size))
+    return moving
 
 
 def _dominant(main: Figured, shares: Sequence[tuple[str, float]]) -> str:
