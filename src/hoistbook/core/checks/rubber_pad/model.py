@@ -52,8 +52,8 @@ def _verdict(result: CheckResult, given: Given) -> str:
     apart = max(gent, ruess) / min(gent, ruess)
     return (
         f"At rest about {pressed.value / 1e3:.0f} N/mm in compression and {sheared.value / 1e3:.0f} N/mm in shear. "
-        f"The two relations between hardness and modulus differ by a factor of {apart:.2f} here: hardness gives a modulus "
-        "to a factor of about 1.5 at best, so push the mount with a known load where the figure matters."
+        f"The two relations between hardness and modulus differ by a factor of {apart:.2f} here: hardness gives "
+        "a modulus to a factor of about 1.5 at best, so push the mount with a known load where the figure matters."
     )
 
 
