@@ -76,3 +76,62 @@ COST = {
     },
 }  # fmt: skip
 ONE_PART = {**PART, "required": [*PART["required"], "vehicle", "scenario", "draws", "seed", "hoistbook"]}
+SIDE = {
+    "type": "object",
+    "required": [
+        "vehicle",
+        "name",
+        "cost",
+        "sum",
+        "lines",
+        "parts",
+        "left_out",
+        "mass_covered_frac",
+        "scenario",
+    ],
+    "properties": {"cost": INTERVAL, "sum": SUM, "lines": LINES, "left_out": LEFT_OUT, "scenario": SCENARIO},
+}
+COMPARISON = {
+    "$schema": "https://json-schema.org/draft/2020-12/schema",
+    "type": "object",
+    "required": [
+        "function", "currency", "year", "a", "b", "difference", "probability_a_cheaper", "walk", "walk_notes",
+        "break_even", "tornado", "pairs", "cautions", "draws", "seed", "hoistbook",
+    ],
+    "properties": {
+        "a": SIDE,
+        "b": SIDE,
+        "difference": INTERVAL,
+        "probability_a_cheaper": {"type": "number", "minimum": 0, "maximum": 1},
+        "walk": {
+            "type": "array",
+            "minItems": 1,
+            "items": {"allOf": [INTERVAL], "required": ["factor", "words"], "properties": {"factor": TEXT}},
+        },
+        "break_even": {
+            "type": "array",
+            "minItems": 1,
+            "items": {
+                "type": "object",
+                "required": ["over", "unit", "low", "high", "crossings", "sentence"],
+                "properties": {
+                    "crossings": {
+                        "type": "array",
+                        "items": {
+                            "type": "object",
+                            "required": ["at", "cheaper_below", "cheaper_above", "jump"],
+                            "properties": {"at": {"type": "number", "exclusiveMinimum": 0}},
+                        },
+                    }
+                },
+            },
+        },
+        "tornado": {
+            "type": "object",
+            "required": ["difference", "swings", "note"],
+            "properties": {
+                "swings": {"type": "array", "items": {"type": "object", "required": ["source", "words", "low", "high"]}}
+            },
+        },
+    },
+}  # fmt: skip

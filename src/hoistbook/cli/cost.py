@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from hoistbook.cli.cost_compare import compare
 from hoistbook.cli.cost_options import (
     COST_DRAWS,
     COST_SEED,
@@ -164,5 +165,5 @@ def vehicle(
         page.text(f"Written: {sheet}")
 
 
-COST_COMMANDS = ((vehicle, VEHICLE),)
+COST_COMMANDS = ((vehicle, VEHICLE), (compare, "compare"))
 """Commands of the group `hoistbook cost`."""

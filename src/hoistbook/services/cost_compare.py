@@ -20,12 +20,17 @@ from hoistbook.services.cost_assembly import function_shares, standard_seconds
 from hoistbook.services.cost_inputs import PRICE_NAME
 from hoistbook.services.cost_rollup import Sum
 from hoistbook.services.cost_sisters import same_places
+from hoistbook.services.cost_words import closest
+from hoistbook.services.loading import chosen_configuration
 
 VOLUME = "volume"
 VOLUME_REACH = (1_000.0, 1_000_000.0)
 """Vehicles a year between which a break-even is looked for; project rule: from a small series to the largest."""
 AROUND = 5.0
 """Other inputs are looked at from a fifth of the smallest to five times the largest value; project rule."""
+NEARLY_ALL = 0.9
+"""Share of a function's mass that must have a cost before its difference is told without a caution; project rule."""
+NO_COST = "parts of the function have no cost"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +70,7 @@ class CostComparison:
     function : str
         Its words.
     a, b : SideShown
+    scenarios : two of Scenario
     walk : CostWalk
         Second side less first.
     break_even : tuple of BreakEven
@@ -78,6 +84,7 @@ class CostComparison:
     function: str
     a: SideShown
     b: SideShown
+    scenarios: tuple[Scenario, Scenario]
     walk: CostWalk
     break_even: tuple[BreakEven, ...]
     tornado: Tornado
@@ -116,16 +123,53 @@ def cost_comparison(
     ------
     ValueError, LookupError
         An unknown function or input, a side where nothing has a cost, or sides in money of two bases.
+    """
+    _check_over(over, scenarios)
+    for one, configuration in zip(teardowns, configurations, strict=True):
+        function_shares(
+            one, function, chosen_configuration(one, configuration).id
+        )  # said before seconds of work
+    reports = [
+        cost_report(one, scenario, configuration, n_draws=n_draws, seed=seed)
+        for one, scenario, configuration in zip(teardowns, scenarios, configurations, strict=True)
+    ]
+    return compared_reports(teardowns, (reports[0], reports[1]), function, over)
+
+
+def compared_reports(
+    teardowns: tuple[Teardown, Teardown],
+    reports: tuple[CostReport, CostReport],
+    function: str,
+    over: Sequence[str] = (VOLUME,),
+) -> CostComparison:
+    """Compare how two vehicles do one function whose costs are known already.
+
+    Parameters
+    ----------
+    teardowns : two of Teardown
+    reports : two of CostReport
+        Of them, with the same draws and seed.
+    function : str
+    over : sequence of str
+        See `cost_comparison`.
+
+    Raises
+    ------
+    ValueError, LookupError
+        As for `cost_comparison`, or reports with other draws.
 
     Notes
     -----
     Parts of one role are those that stand in the same place of both trees. A part that serves the function by a share
     counts by that share at the volume it is really made in. Parts without a cost are left out on their side and listed.
     """
-    reports = [
-        cost_report(one, scenario, configuration, n_draws=n_draws, seed=seed)
-        for one, scenario, configuration in zip(teardowns, scenarios, configurations, strict=True)
-    ]
+    n_draws, seed = reports[0].draws, reports[0].seed
+    if (n_draws, seed) != (reports[1].draws, reports[1].seed):
+        msg = (
+            f"{reports[0].vehicle} and {reports[1].vehicle} were costed with different draws; their difference needs "
+            "the same."
+        )
+        raise ValueError(msg)
     shares = [
         function_shares(one, function, report.configuration)
         for one, report in zip(teardowns, reports, strict=True)
@@ -151,6 +195,7 @@ def cost_comparison(
         shares[0][0],
         shown[0],
         shown[1],
+        (reports[0].scenario, reports[1].scenario),
         walk,
         tuple(break_even(sides[0], sides[1], PROCESSES, what, *_reach(what, sides)) for what in over),
         tornado(sides[0], sides[1], PROCESSES),
@@ -238,6 +283,22 @@ def _covered(report: CostReport, share: Mapping[str, float]) -> float | None:
     return with_cost / whole if whole > 0.0 else None
 
 
+def _check_over(over: Sequence[str], scenarios: Sequence[Scenario]) -> None:
+    """Refuse an input nobody knows before seconds of work."""
+    for what in over:
+        code = what.removeprefix("price of ")
+        known: Sequence[str] = (VOLUME, "wage", *INPUTS)
+        if code != what:
+            known = [one for scenario in scenarios for one in scenario.materials]
+        if code not in known:
+            hint = closest(code, dict.fromkeys(known))
+            msg = (
+                f"break-even over {what!r}: no such input; {hint} Known are volume, wage, price of <material>, and "
+                "readings such as tube_length_m."
+            )
+            raise ValueError(msg)
+
+
 def _reach(what: str, sides: Sequence[CostSide]) -> tuple[float, float]:
     """Reach in which a break-even is looked for."""
     if what == VOLUME:
@@ -277,14 +338,16 @@ def _cautions(
                 if side.mass_covered_frac is None
                 else f"; {side.mass_covered_frac:.0%} of its mass is costed"
             )
-            said.append(f"{side.code}: {len(side.left_out)} parts of the function have no cost{covered}")
+            said.append(f"{side.code}: {len(side.left_out)} {NO_COST}{covered}")
     for side, (_, share) in zip(shown, shares, strict=True):
         some = [tag for tag, one in share.items() if 0.0 < one < 1.0]
         if some:
             said.append(
                 f"{side.code}: {', '.join(some[:6])} serve other functions, too, and count by their share"
             )
-    if any(isinstance(side.mass_covered_frac, float) and side.mass_covered_frac < 0.9 for side in shown):
+    if any(
+        isinstance(side.mass_covered_frac, float) and side.mass_covered_frac < NEARLY_ALL for side in shown
+    ):
         said.append("what is not costed may turn the difference; route those parts before relying on it")
     said.append(
         "prices of fasteners are those at the volume of the scenario, also where another volume is tried"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.services.cost_scenario import Json, Stated
 
@@ -38,3 +40,22 @@ def check_sister(vehicle: Teardown, sister: Teardown) -> None:
     if code == sister.vehicle.code:
         msg = f"{code} is not its own sister; name another vehicle that may carry the same parts."
         raise ValueError(msg)
+
+
+def comparison_options(
+    stated: tuple[Stated, Stated],
+    function: str,
+    over: Sequence[str],
+    configurations: tuple[str | None, str | None],
+    draws: int,
+    seed: int,
+) -> Json:
+    """Options of a comparison, under the names they are kept by."""
+    return {
+        "scenarios": [one.as_json() for one in stated],
+        "function": function,
+        "over": list(over),
+        "configurations": list(configurations),
+        "draws": draws,
+        "seed": seed,
+    }

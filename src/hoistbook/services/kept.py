@@ -237,6 +237,7 @@ QUESTIONS: dict[str, Callable[[Record, Mapping[str, int], Json], Json]] = {
     "rates": _rates,
     "gap": _gap,
     "cost": _of_cost("cost"),
+    "cost compare": _of_cost("comparison"),
 }
 """Kinds of result that can be worked out anew from the record, today or as of any change."""
 

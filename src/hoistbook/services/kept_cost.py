@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from hoistbook.services.as_json.cost import cost_json
+from hoistbook.services.as_json.cost import comparison_json, cost_json
 from hoistbook.services.cost import CostReport, cost_report
+from hoistbook.services.cost_compare import cost_comparison
 from hoistbook.services.cost_scenario import Stated
 from hoistbook.services.keeping import Json
 from hoistbook.services.record import Record, teardown
@@ -27,4 +28,21 @@ def cost_of(record: Record, of: Mapping[str, int], options: Json) -> CostReport:
         seed=options["seed"],
         sister=whole[1] if options["sister"] else None,
         sister_volume_per_year=options["sister_volume_per_year"],
+    )
+
+
+def comparison(record: Record, of: Mapping[str, int], options: Json) -> Json:
+    """Two ways of doing a function as `hoistbook cost compare --json` prints them."""
+    whole = [teardown(record, code, at) for code, at in of.items()]
+    one, other = (Stated.from_json(told).scenario() for told in options["scenarios"])
+    return comparison_json(
+        cost_comparison(
+            (whole[0], whole[-1]),  # a vehicle with itself, under two scenarios, is there once
+            (one, other),
+            options["function"],
+            options["over"],
+            (options["configurations"][0], options["configurations"][1]),
+            n_draws=options["draws"],
+            seed=options["seed"],
+        )
     )

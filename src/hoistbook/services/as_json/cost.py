@@ -14,6 +14,7 @@ from hoistbook.services.cost_compare import CostComparison, SideShown
 from hoistbook.services.cost_inputs import PricedFastener
 from hoistbook.services.cost_rollup import Sum
 from hoistbook.services.cost_scenario import digest
+from hoistbook.services.cost_sources import source_words
 
 Json = dict[str, Any]
 
@@ -205,8 +206,8 @@ def comparison_json(found: CostComparison) -> Json:
         "function": found.function,
         "currency": walk.currency,
         "year": walk.year,
-        "a": _side(found.a, walk.first),
-        "b": _side(found.b, walk.second),
+        "a": {**_side(found.a, walk.first), "scenario": scenario_head(found.scenarios[0])},
+        "b": {**_side(found.b, walk.second), "scenario": scenario_head(found.scenarios[1])},
         "difference": money(walk.difference),
         "probability_a_cheaper": walk.probability_a_cheaper,
         "walk": [{"factor": one.factor, "words": one.words, **money(one.money)} for one in walk.steps],
@@ -215,7 +216,12 @@ def comparison_json(found: CostComparison) -> Json:
         "tornado": {
             "difference": found.tornado.difference_money,
             "swings": [
-                {"source": one.source, "low": one.low_money, "high": one.high_money}
+                {
+                    "source": one.source,
+                    "words": source_words(one.source, found.scenarios[0]),
+                    "low": one.low_money,
+                    "high": one.high_money,
+                }
                 for one in found.tornado.swings
             ],
             "note": found.tornado.sentence,

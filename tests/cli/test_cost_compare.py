@@ -1,0 +1,119 @@
+"""hoistbook cost compare: two sides, their difference, its walk, and where it turns."""
+
+import jsonschema
+import pytest
+
+from cli.cost_schemas import COMPARISON
+from cli.running import assert_fits, run
+from cli.schemas import FAULTS
+from hoistbook.services.demo import van_paths
+
+VANS = van_paths()
+A, B = VANS["whimbrel"], VANS["turnstone"]
+FEW = ("--draws", 100)
+CABLES = "high-voltage cable runs"
+
+
+def compared(*words):
+    return run("cost", "compare", A, B, *FEW, *words)
+
+
+@pytest.fixture(scope="module")
+def told():
+    ran = compared("--function", CABLES, "--json")
+    assert ran.code == 0
+    return ran.json
+
+
+def test_the_object_is_as_promised(told):
+    jsonschema.validate(told, COMPARISON)
+
+
+def test_everything_in_it_adds_up(told):
+    difference = told["difference"]["value"]
+    # first principles: the difference is second less first, its walk adds up to it, and lines add up to each side.
+    assert told["b"]["cost"]["value"] - told["a"]["cost"]["value"] == pytest.approx(difference, rel=1e-9)
+    assert sum(step["value"] for step in told["walk"]) == pytest.approx(difference, rel=1e-9)
+    for side in (told["a"], told["b"]):
+        assert sum(line["value"] for line in side["lines"]) == pytest.approx(side["cost"]["value"], rel=1e-9)
+        assert side["sum"]["total"]["value"] == pytest.approx(side["cost"]["value"], rel=1e-9)
+    assert told["tornado"]["difference"] == pytest.approx(difference, rel=1e-9)
+
+
+def test_the_side_is_the_function_of_the_vehicle(told):
+    cost = run("cost", A, *FEW, "--json").json
+    # first principles: the same parts by the same routes cost the same, asked for alone or with the vehicle.
+    of_vehicle = next(one for one in cost["functions"] if one["words"] == CABLES)
+    assert told["a"]["sum"]["total"] == pytest.approx(of_vehicle["total"], rel=1e-9)
+
+
+def test_the_page_says_difference_chance_walk_and_break_even():
+    ran = compared(
+        "--function", CABLES, "--over", "volume", "--over", "wage", "--over", "price of copper wire"
+    )
+    assert ran.code == 0
+    assert_fits(ran.out)
+    for words in (
+        "more in Turnstone than in Whimbrel", "likely that Whimbrel is cheaper", "of its mass",
+        "From Whimbrel to Turnstone", "Process", "Break-even", "- Volume:", "- Wage:", "- Price of copper wire:",
+        "vehicles a year", "USD/h", "USD/kg", "What drives the difference", "without a cost", "none is live",
+    ):  # fmt: skip
+        assert words in ran.plain
+    assert "Alike on both sides: volume, region" in ran.plain
+
+
+def test_printed_columns_add_up_as_printed():
+    ran = compared("--function", CABLES)
+    table = ran.out.partition("line ")[2].partition("95 % band")[0]
+    numbers = [
+        [float(word.replace("\u202f", "").replace("−", "-")) for word in line.split()[-3:]]
+        for line in table.splitlines()[2:]
+        if line and not line.startswith("─")
+    ]
+    *lines, total = numbers
+    for place in range(3):
+        # first principles: to the last printed digit.
+        assert sum(line[place] for line in lines) == pytest.approx(total[place], abs=1e-9)
+
+
+def test_one_vehicle_under_two_scenarios_differs_by_them_alone():
+    ran = run(
+        "cost",
+        "compare",
+        A,
+        A,
+        *FEW,
+        "--function",
+        CABLES,
+        "--region-b",
+        "romania",
+        "--volume-b",
+        6000,
+        "--json",
+    )
+    moved = {step["factor"]: step["value"] for step in ran.json["walk"]}
+    # first principles: what is alike makes no difference; fasteners are priced at the volume of their side.
+    assert {factor for factor, value in moved.items() if value} == {"volume", "region", "labour", "fasteners"}
+    assert moved["volume"] > 0.0  # a tenth of the volume over the same tools
+    assert (
+        moved["labour"] < 0.0
+    )  # published: hourly labour costs of Romania below those of the US, see the scenario
+    assert [ran.json[side]["scenario"]["volume_per_year"] for side in "ab"] == [60000.0, 6000.0]
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (("--function", "sliding doors"), "no function 'sliding doors'; did you mean sliding-door structure"),
+        (("--function", CABLES, "--over", "moonlight"), "break-even over 'moonlight'"),
+        (("--function", CABLES, "--over", "price of coper wire"), "did you mean copper wire"),
+        (("--function", CABLES, "--volume-b", 0), "volume_per_year = 0.0"),
+        (("--function", CABLES, "--region-b", "mars"), "no region named 'mars'"),
+        ((), "Missing option '--function'"),
+    ],
+)
+def test_what_is_wrong_is_refused_with_the_reason(words, why):
+    ran = compared(*words, "--json")
+    assert ran.code == 2
+    jsonschema.validate(ran.json, FAULTS)
+    assert why in ran.json["faults"][0]["message"]
