@@ -28,7 +28,7 @@ _USUAL_UNIT = {
 }
 _STEPS = (
     ("traction", "traction at the wheels"),
-    ("returned", "braking energy sent back"),
+    ("returned", "braking energy that reaches the drive unit"),
     ("gears", "losses of the gears"),
     ("loss", "losses of the drive unit"),
     ("accessory", "accessories"),

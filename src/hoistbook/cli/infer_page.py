@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from hoistbook.cli.assumed import print_assumed
 from hoistbook.cli.gap_page import CAUTION
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.compare.inference import Alternative, Learned
 from hoistbook.core.compare.published_rows import Contradiction
 from hoistbook.core.quantities.printing import NARROW_SPACE, text
+from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words, unit_text
 from hoistbook.report.figures import display_unit, figure, per_cent, shown, worded
 from hoistbook.services.infer import InferReport
@@ -39,6 +41,10 @@ def print_infer(page: Page, report: InferReport, units: str) -> None:
             for bar in walk.bars
         ],
     )
+    page.text(
+        "Published: as printed. Inferred: published figures imply it, by themselves or by narrowing what was assumed. "
+        "Assumed: nobody states what carries it."
+    )
     page.heading("What the figures say of each vehicle")
     page.table(
         (
@@ -68,8 +74,7 @@ def print_infer(page: Page, report: InferReport, units: str) -> None:
     )
     page.text(CAUTION)
     _contradictions(page, [c for c in report.contradictions if c not in own], "Elsewhere in the table")
-    page.heading("What was assumed")
-    page.bullets(worded(line) for line in dict.fromkeys((*walk.assumptions, *report.assumptions)))
+    print_assumed(page, (*walk.assumed, *report.assumed), (walk.code_x, walk.code_y))
 
 
 def _width(metres: float, unit: str) -> str:
@@ -87,12 +92,16 @@ def _contradictions(page: Page, found: list[Contradiction], head: str) -> None:
 
 
 def _learned_cells(one: Learned) -> tuple[str, ...]:
-    kind = next(kind for kind in QUANTITY_KINDS.values() if kind.field == one.field)
-    interval, unit = one.after, unit_text(kind.unit)
-    if kind.unit == "J":
-        interval, unit = shown(one.after, "kWh"), "kWh"
+    unit = _unit_of(one.field)
+    value = f"{figure(shown(one.after, unit), unit=unit)}{NARROW_SPACE}{unit_text(unit)}".rstrip()
     said = "says nothing" if one.narrower_frac < 0.02 else per_cent(one.narrower_frac)
-    return (one.vehicle, kind.words, f"{figure(interval)}{NARROW_SPACE}{unit}".rstrip(), said, one.origin)
+    return (one.vehicle, field_words(one.field), value, said, one.origin)
+
+
+def _unit_of(field: str) -> str:
+    """Unit a parameter is printed in: the first of those it is usually typed in."""
+    kind = next(kind for kind in QUANTITY_KINDS.values() if kind.field == field)
+    return kind.example_units[0] if kind.example_units else kind.unit
 
 
 def _sentence(one: Alternative) -> str:
@@ -102,10 +111,10 @@ def _sentence(one: Alternative) -> str:
             f"{chance}: the published coefficients are those of another wheel or variant, or the energy model is off "
             "by this much for one of the two."
         )
-    kind = next(kind for kind in QUANTITY_KINDS.values() if kind.field == one.name)
+    unit = _unit_of(one.name)
     side = "at most" if one.at_most else "at least"
+    bound = text(float(f"{from_si(one.bound, unit):.3g}"))  # three digits: a quantile of a few thousand draws
     return (
-        f"{chance}: {field_words(one.name)} of {one.vehicle} is {side} {text(round(one.bound, 3))} "
-        f"{unit_text(kind.unit)}".rstrip()
+        f"{chance}: {field_words(one.name)} of {one.vehicle} is {side} {bound}{NARROW_SPACE}{unit_text(unit)}".rstrip()
         + "."
     )

@@ -13,7 +13,8 @@ from hoistbook.core.compare.bars import Interval, WeightedDraws
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.energy.duty import DutyResult, drive
 from hoistbook.core.energy.parameters import EnergyParameters
-from hoistbook.core.energy.resolve import DRIVE_UNIT_FIELDS, US, Resolved
+from hoistbook.core.energy.resolve import DRIVE_UNIT_FIELDS, US
+from hoistbook.core.energy.resolved import Resolved
 from hoistbook.core.energy.wheel import wheel_energy
 from hoistbook.core.quantities.assumption import Assumption, sentences
 from hoistbook.core.quantities.quantity import Origin

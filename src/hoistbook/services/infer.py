@@ -34,6 +34,7 @@ from hoistbook.core.energy.duty import Duty
 from hoistbook.core.energy.model import simulate
 from hoistbook.core.energy.parameters import EnergyParameters
 from hoistbook.core.energy.us_label import CITY_WEIGHT, HIGHWAY_WEIGHT
+from hoistbook.core.quantities.assumption import Assumption, definition, sentences
 from hoistbook.core.quantities.quantity import Origin
 from hoistbook.core.vehicle.records import Basis
 from hoistbook.reference.cycles import cycle
@@ -88,10 +89,15 @@ class InferReport:
     alternatives: tuple[Alternative, ...]
     next_measurements: tuple[NextMeasurement, ...]
     contradictions: tuple[Contradiction, ...]
-    assumptions: tuple[str, ...]
+    assumed: tuple[Assumption, ...]
     doubts: tuple[str, ...]
     n_draws: int
     seed: int
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What was assumed, as sentences."""
+        return sentences(self.assumed)
 
 
 def expected_consumption(
@@ -211,14 +217,10 @@ def infer_report(
         ),
         next_measurements=_next(x, y, found.shares, draws, settings.measurements, question.surroundings),
         contradictions=tuple(told),
-        assumptions=tuple(
-            dict.fromkeys(
-                (
-                    *table.notes,
-                    *(entry.remark for entry in entries if entry.remark),
-                    *(f"{s.code}: {text}" for s in subjects for text in s.resolved.assumptions),
-                )
-            )
+        assumed=(
+            *(definition(note) for note in dict.fromkeys(table.notes)),
+            *(definition(entry.remark) for entry in entries if entry.remark),
+            *(taken.of(s.code) for s in subjects for taken in s.resolved.assumed),
         ),
         doubts=doubts,
         n_draws=n_draws,

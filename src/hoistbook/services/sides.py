@@ -15,7 +15,8 @@ from hoistbook.core.compare.gap import Decision, Question, ResidualPrior, Side
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.energy.duty import drive
 from hoistbook.core.energy.parameters import SIGNED, EnergyParameters
-from hoistbook.core.energy.resolve import Resolved, resolve
+from hoistbook.core.energy.resolve import resolve
+from hoistbook.core.energy.resolved import Resolved
 from hoistbook.core.energy.spin import MOVED_TO, as_wheel_force, spin_into_road_load
 from hoistbook.core.quantities.assumption import Assumption, AssumptionKind, aside
 from hoistbook.core.quantities.quantity import Origin, Quantity
@@ -245,6 +246,7 @@ def side(one: Subject, stated: Fact | None) -> Side:
         origins={name: one.resolved.values[name].origin for name in one.fields},
         stated=None if stated is None else one.drawn(stated.value),
         stated_origin=None if stated is None else stated.value.origin,
+        worked_out=one.resolved.worked_out,
     )
 
 

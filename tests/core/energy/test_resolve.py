@@ -254,7 +254,7 @@ def test_impossible_facts_are_refused_with_the_owner():
 def test_a_band_past_a_physical_limit_is_said():
     assert said(
         resolved(MASS, ENERGY, fact("return_share", 0.97, "1", 0.03)),
-        "share of the braking energy at the wheels that is sent back: its 95 % band reaches 1.03",
+        "share of the braking force that goes to the drive unit (before its losses): its 95 % band reaches 1.03",
     )
     assert not said(resolved(MASS, ENERGY), "its 95 % band reaches")
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.engine import GapQuantity, Surroundings
 from hoistbook.core.energy.duty import Duty
+from hoistbook.core.energy.worked_out import Input
 from hoistbook.core.quantities.quantity import Origin
 
 
@@ -25,6 +27,8 @@ class Side:
     stated : array, shape (n_draws,), or None
         Draws of the stated range [m] or consumption [J/m]; None when nothing was stated.
     stated_origin : Origin or None
+    worked_out : mapping of field name to tuple of Input
+        Fields that were worked out, with the figures they were worked out from.
     """
 
     code: str
@@ -33,6 +37,7 @@ class Side:
     origins: Mapping[str, Origin]
     stated: Array | None = None
     stated_origin: Origin | None = None
+    worked_out: Mapping[str, tuple[Input, ...]] = field(default_factory=lambda: MappingProxyType({}))
 
 
 @dataclass(frozen=True, slots=True)

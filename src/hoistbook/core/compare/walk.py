@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -21,9 +21,9 @@ from hoistbook.core.compare.bars import (
 )
 from hoistbook.core.compare.causes import BATTERY, CAUSES, RESIDUAL, RESIDUAL_WORDS
 from hoistbook.core.compare.gap import Decision, GapDraws, Question, Side
-from hoistbook.core.compare.origins import cause_origins
+from hoistbook.core.compare.origins import BarOrigins
 from hoistbook.core.quantities.assumption import Assumption, definition, sentences
-from hoistbook.core.quantities.quantity import Origin, weakest
+from hoistbook.core.quantities.quantity import weakest
 
 NOT_EXPLAINED = "not explained"
 MODEL_END = "model"
@@ -118,7 +118,7 @@ class Walk:
 def make_bars(
     shares: Mapping[str, Array],
     words: Mapping[str, str],
-    origins: Mapping[str, str],
+    origin_of: Callable[[Sequence[str]], str],
     decisions: Mapping[tuple[str, str], Array],
     decision_words: Mapping[str, str],
     draws: WeightedDraws,
@@ -138,8 +138,10 @@ def make_bars(
     ----------
     shares : mapping of name to array, shape (n_draws,)
         Every cause and the rest; causes that are zero in every draw and that no decision acts on are left out.
-    words, origins, separate_by : mapping
-        Per cause: the words of the trade, the origin word, the measurement that would set it apart.
+    words, separate_by : mapping
+        Per cause: the words of the trade, the measurement that would set it apart.
+    origin_of : callable
+        Origin word of a bar, from the causes in it.
     decisions : mapping of (cause, decision) to array
     decision_words, decision_origins : mapping of decision name to str
     draws : WeightedDraws
@@ -191,7 +193,7 @@ def make_bars(
                 "+".join(names),
                 title or words[names[0]],
                 amount,
-                origin=_weakest_word([origins[name] for name in names]),
+                origin=origin_of(names),
                 merged=names if len(names) > 1 else (),
                 decisions=_grouped(decisions, names),
                 decision_words=decision_words,
@@ -313,7 +315,7 @@ def range_walk(
     bars, remarks = make_bars(
         found.shares,
         words,
-        cause_origins(question, x, y),
+        BarOrigins(question, x, y, draws).of,
         found.decisions,
         decision_words,
         draws,
@@ -427,8 +429,3 @@ def _grouped(decisions: Mapping[tuple[str, str], Array], causes: Sequence[str]) 
         if cause in causes:
             grouped[decision] = grouped[decision] + values if decision in grouped else values
     return grouped
-
-
-def _weakest_word(words: Sequence[str]) -> str:
-    rank = {origin.value: origin.rank for origin in Origin}
-    return max(words, key=lambda word: rank[word])

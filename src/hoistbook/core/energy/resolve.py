@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 
-import numpy as np
-
-from hoistbook.core.arrays import Array
 from hoistbook.core.energy.defaults import Default, EnergyDefaults
 from hoistbook.core.energy.duty import Duty
 from hoistbook.core.energy.facts import FactSheet
-from hoistbook.core.energy.parameters import FIELD_NAMES, UP_TO_ONE, EnergyParameters
-from hoistbook.core.quantities.assumption import Assumption, aside, definition, sentences
-from hoistbook.core.quantities.quantity import Origin, Quantity, weakest
-from hoistbook.core.quantities.sampling import joint_draws
+from hoistbook.core.energy.parameters import FIELD_NAMES, UP_TO_ONE
+from hoistbook.core.energy.resolved import Resolved
+from hoistbook.core.energy.worked_out import Input, worked_out
+from hoistbook.core.quantities.assumption import Assumption, aside, definition
+from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
 from hoistbook.core.vehicle.mass_state import Allowances, LoadRule, convert, stated_allowances
 from hoistbook.core.vehicle.records import Basis, Fact, MassState
@@ -36,63 +34,6 @@ US = "us"
 
 # Which state to convert from when no test mass is stated: the fewest allowances first.
 _MASS_ORDER = (MassState.RUNNING_ORDER, MassState.CURB, MassState.AS_WEIGHED, MassState.DRY)
-
-
-@dataclass(frozen=True, slots=True)
-class Resolved:
-    """Energy parameters of one configuration, each with its band and origin.
-
-    Attributes
-    ----------
-    owner : str
-        Vehicle and configuration.
-    values : mapping of field name to Quantity
-        Every field of `EnergyParameters`.
-    assumed : tuple of Assumption
-        One for every figure that no fact gave, every conversion, and every fact kept aside.
-    road_load_from_coefficients : bool
-        Road load came as A, B, C: tyres and drag force are then told apart by the tyre coefficient alone.
-    usable_energy_from_wall : bool
-        Usable energy was inferred from the wall energy of a charge: it and charging are one thing.
-    """
-
-    owner: str
-    values: Mapping[str, Quantity]
-    assumed: tuple[Assumption, ...]
-    road_load_from_coefficients: bool
-    usable_energy_from_wall: bool
-
-    @property
-    def assumptions(self) -> tuple[str, ...]:
-        """What was assumed, as sentences."""
-        return sentences(self.assumed)
-
-    @property
-    def origins(self) -> dict[str, Origin]:
-        """How each field is known."""
-        return {name: quantity.origin for name, quantity in self.values.items()}
-
-    def draws(self, n_draws: int, seed: int) -> dict[str, Array]:
-        """Draw every field: arrays of shape (n_draws,) by field name; shared sources are drawn once.
-
-        Two vehicles resolved apart and drawn with the same seed share the draws of the sources they share.
-        """
-        rows = joint_draws([self.values[name] for name in FIELD_NAMES], n_draws, seed)
-        return {name: np.ascontiguousarray(row) for name, row in zip(FIELD_NAMES, rows, strict=True)}
-
-    def parameters(self, n_draws: int, seed: int) -> EnergyParameters:
-        """Draw every field, as parameters of the model.
-
-        Raises
-        ------
-        ValueError
-            A draw is impossible (a divisor not above 0, cut-in speeds crossed); the message names field and draw.
-        """
-        return EnergyParameters(**self.draws(n_draws, seed))
-
-    def central(self) -> EnergyParameters:
-        """Return the parameters at the best estimates."""
-        return EnergyParameters(**{name: self.values[name].value for name in FIELD_NAMES})
 
 
 def resolve(
@@ -194,7 +135,14 @@ def resolve(
     build.notes.extend(sheet.kept_aside())
     _warn_of_tails(build)
     values = {name: build.values[name] for name in FIELD_NAMES}
-    resolved = Resolved(owner, MappingProxyType(values), tuple(build.notes), from_coefficients, from_wall)
+    resolved = Resolved(
+        owner,
+        MappingProxyType(values),
+        tuple(build.notes),
+        from_coefficients,
+        from_wall,
+        MappingProxyType(build.inputs),
+    )
     try:
         resolved.central()
     except ValueError as error:
@@ -212,12 +160,17 @@ class _Builder:
     owner: str
     notes: list[Assumption]
     values: dict[str, Quantity]
+    inputs: dict[str, tuple[Input, ...]]
 
     def __init__(
         self, sheet: FactSheet, known: Mapping[str, Default], owner: str, notes: list[Assumption]
     ) -> None:
         self.sheet, self.known, self.owner, self.notes = sheet, known, owner, notes
-        self.values = {}
+        self.values, self.inputs = {}, {}
+
+    def work_out(self, name: str, quantity: Quantity, unit: str, *of: tuple[str, Quantity, float]) -> None:
+        """Set a field from other figures; each with its name and what one unit of it does to the field."""
+        self.values[name], self.inputs[name] = worked_out(quantity, unit, of)
 
     def take(self, name: str) -> Quantity:
         """Set a field from its fact, else from its default."""
@@ -230,17 +183,6 @@ class _Builder:
             self.notes.append(default.assumption(self.owner))
         self.values[name] = found
         return found
-
-
-def _worked_out(quantity: Quantity, unit: str, *of: Quantity) -> Quantity:
-    """Mark a figure worked out from others: measured when all of them were measured, otherwise inferred at best.
-
-    `of` leaves out gravity and reference air, which are conventions and not known of this vehicle.
-    """
-    origin = weakest(one.origin for one in of)
-    if origin is not Origin.MEASURED and origin.rank < Origin.INFERRED.rank:
-        origin = Origin.INFERRED
-    return replace(quantity.in_unit(unit), origin=origin)
 
 
 def _mass(build: _Builder, allowances: Allowances, defaults: EnergyDefaults) -> None:
@@ -284,7 +226,15 @@ def _road_load(build: _Builder) -> bool:
     if not split_by_drag:
         tyres, mass = build.take("tyre_coefficient"), build.values["test_mass_kg"]
         rolling = mass * build.take("gravity_m_per_s2") * tyres
-        build.values["drag_force_n"] = _worked_out(a - rolling.in_unit("N"), "N", a, mass, tyres)
+        gravity = build.take("gravity_m_per_s2").value
+        build.work_out(
+            "drag_force_n",
+            a - rolling.in_unit("N"),
+            "N",
+            ("road_load_a", a, 1.0),
+            ("test_mass_kg", mass, -gravity * tyres.value),
+            ("tyre_coefficient", tyres, -gravity * mass.value),
+        )
         build.notes.append(
             definition(
                 "drag force = A − m·g·c: road load is stated by its coefficients, and the tyre coefficient c "
@@ -296,9 +246,20 @@ def _road_load(build: _Builder) -> bool:
     if build.sheet.has_field("drag_area_m2"):
         area = build.take("drag_area_m2")
         rest = c - (half_density * area).in_unit(c.unit)
-        build.values["drag_force_c_n_s2_per_m2"] = _worked_out(rest, "N.s2/m2", c, area)
+        build.work_out(
+            "drag_force_c_n_s2_per_m2",
+            rest,
+            "N.s2/m2",
+            ("road_load_c", c, 1.0),
+            ("drag_area_m2", area, -half_density.value),
+        )
     else:
-        build.values["drag_area_m2"] = _worked_out(c.in_unit("kg/m") / half_density, "m2", c)
+        build.work_out(
+            "drag_area_m2",
+            c.in_unit("kg/m") / half_density,
+            "m2",
+            ("road_load_c", c, 1.0 / half_density.value),
+        )
         build.notes.append(definition("drag area = 2 C/ρ: all of road load C is taken as air"))
         build.take("drag_force_c_n_s2_per_m2")
     used = ("drag_force", "drag_torque") if split_by_drag else ()
@@ -320,9 +281,17 @@ def _split_by_drag(build: _Builder, a: Quantity) -> bool:
     if force is None:
         return False
     mass = build.values["test_mass_kg"]
-    tyres = (a - force) / (mass * build.take("gravity_m_per_s2"))
+    weight = mass * build.take("gravity_m_per_s2")
+    tyres = (a - force) / weight
     build.values["drag_force_n"] = force
-    build.values["tyre_coefficient"] = _worked_out(tyres, "1", a, force, mass)
+    build.work_out(
+        "tyre_coefficient",
+        tyres,
+        "1",
+        ("road_load_a", a, 1.0 / weight.value),
+        ("drag_force_n", force, -1.0 / weight.value),
+        ("test_mass_kg", mass, -tyres.value / mass.value),
+    )
     build.notes.append(
         definition(
             "tyre coefficient = (A − drag force)/(m·g): road load is stated by its coefficients, and the drag force of "
@@ -342,7 +311,15 @@ def _wheel_drag(build: _Builder) -> Quantity | None:
         return force
     radius = build.take("wheel_radius_m")
     build.notes.append(definition("drag force = drag torque/wheel radius, the same at every speed"))
-    return _worked_out(torque / radius, "N", torque, radius)
+    force, build.inputs["drag_force_n"] = worked_out(
+        torque / radius,
+        "N",
+        (
+            ("drag_torque", torque, 1.0 / radius.value),
+            ("wheel_radius_m", radius, -torque.value / radius.value**2),
+        ),
+    )
+    return force
 
 
 def _road_load_from_parts(build: _Builder) -> None:
@@ -372,8 +349,13 @@ def _usable_energy(build: _Builder, defaults: EnergyDefaults) -> bool:
         reason = defaults.required.get("usable_energy_j", "state usable_energy")
         msg = f"{build.owner}: usable energy is missing; {reason}."
         raise ValueError(msg)
-    build.values["usable_energy_j"] = _worked_out(
-        wall * build.take("charging_efficiency_frac"), "J", wall, build.take("charging_efficiency_frac")
+    efficiency = build.take("charging_efficiency_frac")
+    build.work_out(
+        "usable_energy_j",
+        wall * efficiency,
+        "J",
+        ("wall_energy", wall, efficiency.value),
+        ("charging_efficiency_frac", efficiency, wall.value),
     )
     build.notes.append(definition("usable energy = wall energy of a charge · charging efficiency"))
     return True

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from types import MappingProxyType
 
-from hoistbook.core.energy.resolve import SPIN_FIELDS, Resolved
+from hoistbook.core.energy.resolve import SPIN_FIELDS
+from hoistbook.core.energy.resolved import Resolved
 from hoistbook.core.quantities.assumption import definition
 from hoistbook.core.quantities.quantity import Origin, Quantity, weakest
 
@@ -84,4 +85,11 @@ def spin_into_road_load(resolved: Resolved) -> Resolved:
         "spin loss of the drive unit is counted with the drag force, because the other vehicle's "
         "road load is known by its coefficients alone and holds its own"
     )
-    return replace(resolved, values=MappingProxyType(values), assumed=(*resolved.assumed, note))
+    # What was moved goes by the origin of its field; only the rest of the fields keep what they were worked out from.
+    kept = {name: of for name, of in resolved.worked_out.items() if name not in MOVED_TO.values()}
+    return replace(
+        resolved,
+        values=MappingProxyType(values),
+        assumed=(*resolved.assumed, note),
+        worked_out=MappingProxyType(kept),
+    )

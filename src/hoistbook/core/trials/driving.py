@@ -274,7 +274,11 @@ def _wheels(
         "wheel_consumption", "traction at the wheels per distance", (traction / run.distance).in_unit("J/m")
     )
     if braking.value > 0.0:
-        run.add("returned_of_braking", "energy back into the pack over braking at the wheels", back / braking)
+        run.add(
+            "returned_of_braking",
+            "energy back into the pack over braking at the wheels (after all losses)",
+            back / braking,
+        )
 
 
 def wheel_energies(

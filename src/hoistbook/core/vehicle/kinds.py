@@ -168,7 +168,7 @@ _KINDS = (
     ),
     QuantityKind(
         "return_share",
-        "share of the braking energy at the wheels that is sent back",
+        "share of the braking force that goes to the drive unit (before its losses)",
         "1",
         "return_frac",
         example_units=("%", "1"),
@@ -305,6 +305,10 @@ _FIELD_WORDS = {kind.field: kind.words for kind in _KINDS if kind.field} | {
 }
 
 
+_FORMER_WORDS = {"share of the braking energy at the wheels that is sent back": "return_share"}
+"""Words of earlier versions: workbooks that were filled in then still read."""
+
+
 def field_words(field: str) -> str:
     """Words of the trade for an energy parameter, e.g. "drag area (Cd·A)" for `drag_area_m2`."""
     return _FIELD_WORDS.get(field, field)
@@ -331,6 +335,7 @@ def quantity_kind(name: str) -> QuantityKind:
     Case, surrounding blanks and the difference between blank and underscore do not matter.
     """
     wanted = name.strip().lower()
+    wanted = _FORMER_WORDS.get(wanted, wanted)
     for kind in _KINDS:
         if wanted in (kind.key, kind.words.lower()) or wanted.replace(" ", "_") == kind.key:
             return kind

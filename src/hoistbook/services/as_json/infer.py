@@ -5,7 +5,7 @@ from __future__ import annotations
 from hoistbook.core.compare.inference import Alternative, Learned
 from hoistbook.core.compare.published_rows import Contradiction
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, field_words
-from hoistbook.services.as_json.parts import Json, walk
+from hoistbook.services.as_json.parts import Json, assumed, walk
 from hoistbook.services.infer import InferReport, NextMeasurement
 
 _UNITS = {kind.field: kind.unit for kind in QUANTITY_KINDS.values() if kind.field}
@@ -24,6 +24,7 @@ def infer_json(report: InferReport) -> Json:
         "next_measurements": [_next(one) for one in report.next_measurements],
         "contradictions": [_contradiction(one, report) for one in report.contradictions],
         "assumptions": [*report.walk.assumptions, *report.assumptions],
+        "assumed": assumed((*report.walk.assumed, *report.assumed)),
         "doubts": list(report.doubts),
         "draws": report.n_draws,
         "seed": report.seed,
