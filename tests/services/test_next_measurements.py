@@ -1,13 +1,23 @@
 """What to measure next for a gap: what an instrument shows, at which vehicle, and what it leaves open."""
 
+from dataclasses import replace
+from importlib.resources import files
+
 import numpy as np
 import pytest
 
 from hoistbook.core.compare.bars import WeightedDraws
 from hoistbook.core.compare.engine import Surroundings
 from hoistbook.core.compare.gap import Side
-from hoistbook.core.compare.inference import MeasurementKind
+from hoistbook.core.compare.inference import MeasurementKind, RepeatKind
+from hoistbook.core.quantities.quantity import Origin, Quantity, Source
+from hoistbook.core.vehicle.records import Basis, Fact
+from hoistbook.reference.published import published_settings, read_published_settings
+from hoistbook.services.gap import gap_report
 from hoistbook.services.next_measurements import next_measurements
+from hoistbook.services.repeat_tests import own_part
+
+from .test_gap_service import vehicle
 
 N_DRAWS = 4000
 EARTH = Surroundings(9.80665, 1.189)
@@ -82,3 +92,99 @@ def test_a_coast_down_shows_the_road_load_at_three_speeds():
 def test_what_is_no_parameter_is_refused():
     with pytest.raises(ValueError, match="'gauge' shows 'paint_thickness_m', which is no parameter"):
         next_measurements(NOISE[0], EQUAL, (X,), (kind("gauge", ("paint_thickness_m",), 1e-6),), EARTH)
+
+
+BENCH = Source("dynamometer D1, roller load")
+
+
+def on_bench(code, own_km, bench_km, *, origin=Origin.MEASURED, basis=Basis.SPECIMEN, also=()):
+    """A vehicle whose range was measured with an error of its own and one of the bench."""
+    made = vehicle(code)
+    terms = ((Source(f"{code}/range"), own_km * 1e3 / 1.96), (BENCH, bench_km * 1e3 / 1.96), *also)
+    measured_range = Quantity(250e3, "m", terms, origin)
+    facts = [
+        replace(f, value=measured_range, basis=basis) if f.quantity == "range" else f for f in made.facts
+    ]
+    return replace(made, facts=tuple(facts))
+
+
+def named(found):
+    return {f"{one.narrowing.name}" for one in found if one.narrowing.name.startswith("repeat/")}
+
+
+def test_only_the_own_part_of_a_measured_range_is_repeated():
+    twins = (Source("A/shared with the charge"), 500.0)
+    x, y = on_bench("A", 3.0, 2.0, also=(twins,)), on_bench("B", 4.0, 2.0)
+    charge = Fact("A-1", "charging_efficiency", Quantity(0.88, "1", ((twins[0], 0.01),), Origin.MEASURED))
+    x = replace(x, facts=(*x.facts, charge))
+    of_range = next(f for f in x.facts if f.quantity == "range")
+    own = own_part(of_range, (x, y), "A")
+    # As typed: 3 km are its own; the bench, and what the charge shares, would be the same in a repeat.
+    assert [source.name for source, _ in own.terms] == ["A/range"]
+    assert own.expanded() == pytest.approx(3e3, rel=1e-4)
+    found = gap_report(x, y, quantity="range", n_draws=600)
+    assert named(found.next_measurements) == named(found.next_measurements_alike) == {"repeat/A", "repeat/B"}
+    told = {one.vehicle: one.narrowing for one in found.next_measurements if "repeat" in one.narrowing.name}
+    # first principles: 4/√3 = 2.3; the bench's 2 km stay.
+    assert (
+        "its own part, ± 4.0 km, becomes ± 2.3 km; what it shares with other figures, ± 2.0 km, stays"
+        in told["B"].how
+    )
+    assert told["B"].words == "range test repeated, 3 in all"
+    assert told["B"].minutes == 2 * 1440.0  # as published.toml has it
+    # The wider own part narrows more.
+    assert told["B"].half_width_then < told["A"].half_width_then < told["A"].half_width_now
+
+
+def test_more_tests_narrow_more_and_never_below_what_is_shared():
+    left = []
+    for tests in (2, 10, 1000):
+        found = gap_report(
+            on_bench("A", 6.0, 2.0), on_bench("B", 1.0, 2.0), quantity="range", n_draws=600,
+            repeat=RepeatKind(tests), measurements=(),
+        )  # fmt: skip
+        one = next(n.narrowing for n in found.next_measurements if n.vehicle == "A")
+        left.append(one.half_width_then)
+        assert f", {tests} in all" in one.words
+        assert one.minutes is None
+    # first principles: the mean of more tests is never worse known, and its own part vanishes with 1/√n.
+    assert left == sorted(left, reverse=True)
+    assert left[-1] / left[-2] > 0.9
+
+
+@pytest.mark.parametrize(
+    "x",
+    [
+        on_bench("A", 3.0, 2.0, origin=Origin.PUBLISHED),
+        on_bench("A", 3.0, 2.0, basis=Basis.LABEL),
+        on_bench("A", 0.0, 2.0),
+        replace(vehicle("A"), facts=tuple(f for f in vehicle("A").facts if f.quantity != "range")),
+    ],
+    ids=["published", "label", "nothing of its own", "nothing stated"],
+)
+def test_what_no_test_stands_behind_is_not_repeated(x):
+    found = gap_report(x, on_bench("B", 3.0, 2.0), quantity="range", n_draws=300)
+    assert "repeat/A" not in named(found.next_measurements)
+
+
+def test_settings_say_how_a_test_is_repeated(tmp_path):
+    packaged = (files("hoistbook.reference") / "data" / "published.toml").read_text(encoding="utf-8")
+    assert published_settings().repeat == RepeatKind(3, 1440.0)
+
+    def read(old, new):
+        path = tmp_path / "own.toml"
+        path.write_text(packaged.replace(old, new, 1), encoding="utf-8")
+        return read_published_settings(path).repeat
+
+    head = "[repeat.tests]\nvalue = 3"
+    assert read(head, head[:-1] + "5") == RepeatKind(5, 1440.0)
+    with pytest.raises(ValueError, match=r"\[repeat\] tests = 1: a repeated test is taken at least 2 times"):
+        read(head, head[:-1] + "1")
+    with pytest.raises(ValueError, match=r"tests = 2\.5: give a whole number"):
+        read(head, head[:-1] + "2.5")
+    without = (
+        packaged.partition("[repeat.tests]")[0] + "[measurement." + packaged.partition("[measurement.")[2]
+    )
+    path = tmp_path / "none.toml"
+    path.write_text(without, encoding="utf-8")
+    assert read_published_settings(path).repeat is None

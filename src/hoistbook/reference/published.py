@@ -11,17 +11,18 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from hoistbook.core.compare.inference import InferencePrior, MeasurementKind
+from hoistbook.core.compare.inference import InferencePrior, MeasurementKind, RepeatKind
 from hoistbook.core.compare.published_rows import PublishedLimits
 
 
 @dataclass(frozen=True, slots=True)
 class PublishedSettings:
-    """Everything the file states."""
+    """Everything the file states; `repeat` is None where it does not say how tests are repeated: none is proposed."""
 
     limits: PublishedLimits
     prior: InferencePrior
     measurements: tuple[MeasurementKind, ...]
+    repeat: RepeatKind | None = None
 
 
 @cache
@@ -57,7 +58,23 @@ def _settings(data: Mapping[str, Any], place: str) -> PublishedSettings:
         _measurement(name, row, f"{place} [measurement.{name}]")
         for name, row in data.get("measurement", {}).items()
     )
-    return PublishedSettings(PublishedLimits(**limits), InferencePrior(**prior), kinds)
+    return PublishedSettings(
+        PublishedLimits(**limits), InferencePrior(**prior), kinds, _repeat(data.get("repeat"), place)
+    )
+
+
+def _repeat(rows: Mapping[str, Any] | None, place: str) -> RepeatKind | None:
+    if rows is None:
+        return None
+    found = _numbers(rows, ["tests", "minutes_each"], f"{place} [repeat]")
+    if not found["tests"].is_integer():
+        msg = f"{place} [repeat] tests = {found['tests']:g}: give a whole number of tests."
+        raise ValueError(msg)
+    try:
+        return RepeatKind(int(found["tests"]), found["minutes_each"])
+    except ValueError as error:
+        msg = f"{place} [repeat] {error}"
+        raise ValueError(msg) from error
 
 
 def _numbers(rows: Mapping[str, Any], names: list[str], place: str) -> dict[str, float]:

@@ -10,7 +10,7 @@ from hoistbook.core.arrays import Array
 from hoistbook.core.compare.bars import WeightedDraws
 from hoistbook.core.compare.causes import RESIDUAL
 from hoistbook.core.compare.gap import GapDraws, normalised_side, reconcile
-from hoistbook.core.compare.inference import MeasurementKind
+from hoistbook.core.compare.inference import MeasurementKind, RepeatKind
 from hoistbook.core.compare.mass_walk import MassSide, mass_walk
 from hoistbook.core.compare.walk import Walk, range_walk
 from hoistbook.core.energy.defaults import EnergyDefaults
@@ -38,6 +38,7 @@ from hoistbook.services.mass_sides import (
 )
 from hoistbook.services.next_measurements import NextMeasurement, next_measurements
 from hoistbook.services.parameter_rows import ParameterRow, parameter_rows
+from hoistbook.services.repeat_tests import repeats
 from hoistbook.services.replaced import ReplacedFigure, replaced_of
 
 
@@ -135,6 +136,7 @@ def gap_report(
     configuration_y: str | None = None,
     defaults: EnergyDefaults | None = None,
     measurements: Sequence[MeasurementKind] | None = None,
+    repeat: RepeatKind | None = None,
     told: Told = unheard,
 ) -> GapReport:
     """Reconcile the gap from X to Y.
@@ -155,6 +157,8 @@ def gap_report(
         What is taken for figures nobody stated, and the prior of the residual; the packaged ones when left out.
     measurements : sequence of MeasurementKind, optional
         Instruments that could be used next; the packaged ones when left out.
+    repeat : RepeatKind, optional
+        How often the test behind a stated figure would be taken in all; as packaged when left out.
     told : callable
         Called with words before each step that takes long.
 
@@ -254,12 +258,13 @@ def gap_report(
     )
     energy_x, energy_y = (one.resolved.values["usable_energy_j"].value for one in (of_x, of_y))
     kinds = published_settings().measurements if measurements is None else measurements
+    again = repeats(made, repeat or published_settings().repeat)
     told("ranking what to measure next")
 
     def to_measure(of: GapDraws) -> tuple[NextMeasurement, ...]:
         # Without stated figures the rest is the model's own error, which no figure of a vehicle narrows.
         target = of.shares[RESIDUAL] if as_found.is_stated else of.gap
-        return next_measurements(target, of.draws, (side_x, side_y), kinds, question.surroundings)
+        return next_measurements(target, of.draws, (side_x, side_y), kinds, question.surroundings, again)
 
     return replace(
         _report(as_found, normal, x, y, asked.duty.name, n_draws, seed),

@@ -42,6 +42,7 @@ def next_measurements(
     vehicles: Sequence[Side],
     kinds: Sequence[MeasurementKind],
     surroundings: Surroundings,
+    further: Mapping[str, tuple[str, Candidate]] | None = None,
 ) -> tuple[NextMeasurement, ...]:
     """Rank what could be measured by the band it is expected to leave, the narrowest first.
 
@@ -56,11 +57,13 @@ def next_measurements(
         What each instrument shows, and how well.
     surroundings : Surroundings
         Gravity and air density a coast-down is spoken of in.
+    further : mapping of name to (code of the vehicle, Candidate), optional
+        Ranked beside them: tests that could be repeated.
 
     Returns
     -------
     tuple of NextMeasurement
-        One per vehicle and kind.
+        One per vehicle and kind, and one per further candidate.
 
     Raises
     ------
@@ -71,7 +74,7 @@ def next_measurements(
     ------
     See `next_measurement.ranked`; the standard uncertainties of the kinds are data with their own marks.
     """
-    known = candidates(vehicles, kinds, surroundings)
+    known = candidates(vehicles, kinds, surroundings) | dict(further or {})
     found = ranked(target, draws.weight, [candidate for _, candidate in known.values()])
     return tuple(NextMeasurement(known[one.name][0], one) for one in found)
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hoistbook.core.compare.next_measurement import Candidate, ranked
+from hoistbook.core.compare.next_measurement import Candidate, ranked, repeated
 
 
 def designed(covariance, n_draws=5000, seed=7):
@@ -107,3 +107,33 @@ def test_a_worse_instrument_never_narrows_more(sd, worse):
 def test_what_does_not_fit_is_refused(weights, candidate, words):
     with pytest.raises(ValueError, match=words):
         ranked(np.arange(3.0), weights, [candidate] if candidate else [])
+
+
+@given(st.integers(1, 11), st.floats(0.1, 10.0), st.floats(0.0, 10.0))
+def test_the_own_part_of_a_repeated_test_shrinks_with_its_number(more, own_sd, shared_sd):
+    # published equation, from memory: JCGM 100:2008, 4.2.3, eq. (5): s²(q̄) = s²(q)/n; the shared part stays.
+    own, shared = designed([[own_sd**2, 0.0], [0.0, max(shared_sd, 1e-9) ** 2]])
+    (found,) = ranked(own + shared, None, [repeated("again", "", own, own_sd, more, "")])
+    left = shared_sd**2 + own_sd**2 / (more + 1)
+    assert found.half_width_then / found.half_width_now == pytest.approx(
+        np.sqrt(left / (shared_sd**2 + own_sd**2)), abs=3e-4
+    )
+
+
+@pytest.mark.parametrize("tests", [2, 3, 6])
+def test_repeats_narrow_as_simulated_tests_do(tests):
+    # computed here: 40,000 series of tests of one thing on one bench. The bench errs alike in all tests of a series,
+    # each test by itself besides; how far the mean is off is then counted, not worked out.
+    rng = np.random.default_rng(11)
+    own_sd, bench_sd = 1.6, 1.0
+    off = rng.normal(0.0, bench_sd, 40_000) + rng.normal(0.0, own_sd, (tests, 40_000)).mean(axis=0)
+    own, bench = designed([[own_sd**2, 0.0], [0.0, bench_sd**2]])
+    (found,) = ranked(own + bench, None, [repeated("again", "", own, own_sd, tests - 1, "")])
+    # The standard deviation of 40,000 is good to 0.35 %; five of these.
+    share = off.std() / np.hypot(own_sd, bench_sd)
+    assert found.half_width_then / found.half_width_now == pytest.approx(share, rel=0.018)
+
+
+def test_a_repeat_adds_a_test():
+    with pytest.raises(ValueError, match="again: 0 further tests"):
+        repeated("again", "", np.zeros(3), 1.0, 0, "")

@@ -49,6 +49,19 @@ class MeasurementKind:
 
 
 @dataclass(frozen=True, slots=True)
+class RepeatKind:
+    """How a test is repeated: tests there would be in all, the first one among them, and the time each takes."""
+
+    tests: int
+    minutes_each: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.tests < 2:
+            msg = f"tests = {self.tests!r}: a repeated test is taken at least 2 times in all."
+            raise ValueError(msg)
+
+
+@dataclass(frozen=True, slots=True)
 class Observed:
     """Published results of one vehicle: unadjusted consumption per cycle [J/m], gross battery energy [J]."""
 

@@ -63,6 +63,54 @@ class Narrowing:
         return 1.0 - self.half_width_then / self.half_width_now if self.half_width_now > 0.0 else 0.0
 
 
+def repeated(
+    name: str,
+    words: str,
+    own: Array,
+    sd: float,
+    more: int,
+    how: str,
+    minutes: float | None = None,
+) -> Candidate:
+    """A test that is taken again, as one measurement.
+
+    Parameters
+    ----------
+    name, words, how : str
+    own : array, shape (n_draws,)
+        Error of the first test that it shares with nothing else, in every draw of the figure.
+    sd : float
+        Standard uncertainty of one test by that error, in the unit of `own`.
+    more : int
+        Tests to be added to the first.
+    minutes : float, optional
+
+    Returns
+    -------
+    Candidate
+        Shows `own` with the standard uncertainty sd/√more.
+
+    Raises
+    ------
+    ValueError
+        `more` is below 1.
+
+    Notes
+    -----
+    With the first test the mean of n = more + 1 tests has s²(q̄) = s²(q)/n: of the variance s² of `own` the new tests
+    explain s²/(s² + s²/(n − 1)) = (n − 1)/n, and s²/n is left. What the tests share is the same in each of them, so no
+    difference between them shows it, and it stays as it is.
+
+    Source
+    ------
+    from memory: JCGM 100:2008, 4.2.3, eq. (5) (experimental variance of the mean).
+    """
+    if more < 1:
+        msg = f"{name}: {more} further tests; a repeat adds at least 1."
+        raise ValueError(msg)
+    return Candidate(name, words, own, sd / more**0.5, how, minutes)
+
+
 def ranked(target: Array, weights: Array | None, candidates: Sequence[Candidate]) -> tuple[Narrowing, ...]:
     """Order measurements by the band they are expected to leave, the narrowest first.
 
