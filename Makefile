@@ -1,11 +1,16 @@
 # Every target sets itself up: it needs Python 3.11 or newer with pip, and make. The environment lives in .venv,
 # the libraries come from requirements.lock with their hashes checked. Extra arguments: make test ARGS="-k gap".
+# Tests run on all cores; make test WORKERS=0 runs them in one process, as a debugger needs it.
 
 VENV := .venv
 PY := $(VENV)/bin/python
 PIP_OPTIONS := --disable-pip-version-check --quiet --quiet
 CANDIDATES := $(PYTHON) python3 python3.13 python3.12 python3.11
 ARGS ?=
+WORKERS ?= auto
+# Each worker begins with a share of the files in their order, so that what a file sets up is set up once; whoever is
+# done early takes over from the end of another's share.
+PYTEST = $(PY) -m pytest --numprocesses $(WORKERS) --dist worksteal
 
 .DEFAULT_GOAL := help
 .PHONY: help demo serve test test-slow bench validate lint format lock build clean
@@ -22,11 +27,11 @@ serve: $(VENV)/.installed ## show the pages of the demo's store on this machine
 
 # On SQLite, and where Debian's postgresql is installed also on a PostgreSQL server of its own.
 test: $(VENV)/.installed ## run the tests and the examples in the docstrings
-	@scripts/with_postgresql.sh $(PY) -m pytest $(ARGS)
+	@scripts/with_postgresql.sh $(PYTEST) $(ARGS)
 
 # Exit code 5 of pytest: there is none.
 test-slow: $(VENV)/.installed ## run the long statistical tests
-	$(PY) -m pytest -m slow $(ARGS) || [ $$? -eq 5 ]
+	$(PYTEST) -m slow $(ARGS) || [ $$? -eq 5 ]
 
 bench: $(VENV)/.installed ## time the engines
 	@set -e; for script in benchmarks/bench_*.py; do echo "== $$script"; $(PY) "$$script" $(ARGS); done
