@@ -302,3 +302,52 @@ def test_what_is_no_whole_number_is_not_proposed_as_number_of_the_run(tmp_path):
     rows = "\n".join(f"{t},{90 - t},{1 + t // 30}" for t in range(60))
     _, proposed = look_at_log(written(tmp_path, f"Time [s],Speed [km/h],Run\n{rows}\n", "counted.csv"))
     assert "run" in {one.channel for one in proposed.proposals}
+
+
+GAUGES = ("time [s]", "speed [km/h]", "pack voltage [V]", "pack current [A]")
+
+
+def log_of(*columns, n=60):
+    lines = [",".join(GAUGES[: len(columns)])]
+    return "\n".join([*lines, *(",".join(str(column(i)) for column in columns) for i in range(n))]) + "\n"
+
+
+def test_readings_beyond_what_can_be_squared_are_missing_and_said(tmp_path):
+    # first principles: 1e30 squared is finite, 1e308 squared is not; what a sum cannot hold is no reading.
+    path = written(tmp_path, log_of(lambda i: i, lambda i: 1e308 if i % 2 else 50 + i, lambda i: f"-{i}e999"))
+    table = read_log_table(path)
+    # The voltage of row 0 reads −0e999, which is 0: 30 speeds and 59 voltages are left out.
+    assert "89 readings infinite or beyond 1e+30 taken as missing." in table.remarks
+    assert np.isfinite(table.column("speed").numbers).sum() == 30
+    assert np.nanmax(np.abs(table.column("speed").numbers)) == 108.0
+
+
+def test_a_scale_that_leads_beyond_all_readings_is_refused(tmp_path):
+    path = written(tmp_path, log_of(lambda i: i, lambda i: 50 + i))
+    mapped = Mapped("speed", "speed_m_per_s", "km/h", scale=1e300)
+    with pytest.raises(ValueError, match=r"'speed' times 1e\+300 plus 0 in km/h .* mend scale and offset"):
+        read_log(path, ChannelMap("m", "time", "s", (mapped,)))
+
+
+@pytest.mark.parametrize("columns", [600, 20_000])
+def test_too_many_columns_are_counted_before_they_are_looked_into(tmp_path, monkeypatch, columns):
+    from hoistbook.capture import log_layout
+
+    looked = []
+    monkeypatch.setattr(log_layout, "is_number", lambda cell: bool(looked.append(cell)))
+    path = written(tmp_path, (",".join(["c"] * columns) + "\n") + (",".join(["1"] * columns) + "\n") * 20)
+    with pytest.raises(ValueError, match=f"up to {columns} columns, more than 512; export fewer channels"):
+        read_log_table(path)
+    assert len(looked) < 1000
+
+
+def test_a_wide_line_above_a_narrow_table_harms_nothing(tmp_path):
+    path = written(tmp_path, "notes" + "," * 5000 + "\n" + log_of(lambda i: i, lambda i: 50 + i))
+    assert [column.heading for column in read_log_table(path).columns] == ["time", "speed"]
+
+
+@pytest.mark.parametrize("heading", ["v" * 201, f"v [{'m' * 201}]", "speed " * 20_000])
+def test_a_heading_nobody_could_print_is_refused(tmp_path, heading):
+    path = written(tmp_path, log_of(lambda i: i, lambda i: 50 + i).replace("speed [km/h]", heading))
+    with pytest.raises(ValueError, match="column 2: a heading or unit of [0-9]+ letters .* a short name"):
+        read_log_table(path)

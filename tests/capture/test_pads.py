@@ -60,7 +60,7 @@ def test_every_fault_is_listed_at_once(tmp_path):
         ("pad,mass [kg]\nA,1\n", "no column 'corner'"),
         ("corner,mass [mm]\nFL,1\n", "mm"),
         ('corner,mass [kg]\nFL,"1\n', "not proper CSV"),
-        ("corner,mass [kg]\n" + "FL,1\n" * 300_000, "larger than"),
+        ("corner,mass [kg]\n" + "FL,1\n" * 300_000, "more than 1000000 bytes"),
     ],
     ids=["empty", "no corner", "a length", "open quote", "huge"],
 )

@@ -14,6 +14,7 @@ from hoistbook.capture.log_units import spelled
 from hoistbook.core.arrays import Array
 from hoistbook.core.quantities.units import to_si
 from hoistbook.core.trials.channels import CHANNELS
+from hoistbook.reference.files import toml_of
 
 LABELS = "labels"
 """Unit of a column of texts that number runs in the order in which they appear."""
@@ -174,12 +175,7 @@ def from_toml(text: str, place: str) -> ChannelMap:
     ValueError
         Not TOML, a key missing, unknown or of the wrong kind, or what `ChannelMap` and `Mapped` refuse.
     """
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        msg = f"{place} is not a TOML file ({error}); `hoistbook channels LOG --out FILE.toml` writes one."
-        raise ValueError(msg) from error
-    return from_mapping(data, place)
+    return from_mapping(toml_of(text, place, "`hoistbook channels LOG --out FILE.toml` writes one"), place)
 
 
 def from_mapping(data: Mapping[str, Any], place: str) -> ChannelMap:

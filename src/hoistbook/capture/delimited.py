@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import stat
 from collections.abc import Callable, Collection
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from hoistbook.capture.schema import squeezed
 from hoistbook.capture.tables import Cell, Limits, Table
 from hoistbook.capture.write import FORMULA_STARTS
 from hoistbook.reference.csv_text import decoded, lines, separator
+from hoistbook.reference.files import no_file
 
 
 def read_folder(
@@ -42,7 +42,7 @@ def read_folder(
     """
     files, tables = [], []
     for path in sorted(path for path in folder.iterdir() if path.suffix.casefold() == ".csv"):
-        if (what := _no_file(path)) is None:
+        if (what := no_file(path)) is None:
             files.append(path)
         else:
             findings.fault(
@@ -133,19 +133,6 @@ def _too_large(row: int, columns: int, limits: Limits) -> str | None:
     if columns > limits.columns:
         return f"{columns} columns, more than {limits.columns}; raise limits.columns if this is right."
     return None
-
-
-def _no_file(path: Path) -> str | None:
-    """Say what stands in the place of a file; None when it is one."""
-    try:
-        mode = path.stat().st_mode
-    except OSError:
-        return "a link that leads nowhere" if path.is_symlink() else "out of reach"
-    if stat.S_ISREG(mode):
-        return None
-    if stat.S_ISDIR(mode):
-        return "a folder"
-    return "a pipe" if stat.S_ISFIFO(mode) else "a device"
 
 
 def _decoded(path: Path, findings: Findings) -> str | None:

@@ -13,6 +13,8 @@ from hoistbook.capture.log_units import is_unit, split_heading
 SEPARATORS = (";", "\t", ",", "|")
 LINES_LOOKED_AT = 400
 """Lines in which the table must have begun."""
+MOST_HEADING = 200
+"""project rule: letters of a heading or of a unit; a longer one is no name that could be typed or printed."""
 _STEADY_ROWS = 3
 """So many rows alike in width and kind are a table."""
 
@@ -109,7 +111,7 @@ def split_line(line: str, separator: str) -> list[str]:
         raise ValueError(msg) from error
 
 
-def find_layout(lines: Sequence[str], name: str) -> Layout:
+def find_layout(lines: Sequence[str], name: str, most_columns: int) -> Layout:
     """Find the table in the first lines of a text log.
 
     Parameters
@@ -118,22 +120,36 @@ def find_layout(lines: Sequence[str], name: str) -> Layout:
         The first `LINES_LOOKED_AT` lines, or all.
     name : str
         What messages call the file.
+    most_columns : int
+        Wider lines are not looked into; a table made of them is refused.
 
     Raises
     ------
     ValueError
-        No separator gives rows of at least two columns with numbers in them.
+        No separator gives rows of at least two columns with numbers in them, the rows are wider than `most_columns`, or
+        a heading is longer than `MOST_HEADING`.
     """
     best = (False, 0, 0)
     chosen = ""
+    widest = 0
     for mark in (*SEPARATORS, " "):
-        rows = _rows(lines, mark)
+        # Counted before anything is cut: a line of a million separators would take minutes to judge cell by cell.
+        widths = [_width(line, mark) for line in lines]
+        widest = max(widest, *widths)
+        narrow = [line if wide <= most_columns else "" for line, wide in zip(lines, widths, strict=True)]
+        rows = _rows(narrow, mark)
         start, width, count = _table(rows)
         if not count or width < 2:
             continue
         score = (_heading(rows, start, width)[0] is not None, _told(rows[start:]), width)
         if not chosen or score > best:
             best, chosen = score, mark
+    if not chosen and widest > most_columns:
+        msg = (
+            f"{name}: a line of up to {widest} columns, more than {most_columns}; export fewer channels, or raise "
+            "limits.columns if right."
+        )
+        raise ValueError(msg)
     if not chosen:
         msg = (
             f"{name}: no table found in the first {len(lines)} lines; a log has one row per sample and at least two "
@@ -149,7 +165,7 @@ def sheet_layout(rows: Sequence[Sequence[str]], name: str, separator: str = "") 
     Raises
     ------
     ValueError
-        No row of samples with at least two columns.
+        No row of samples with at least two columns, or a heading longer than `MOST_HEADING`.
     """
     start, width, count = _table(rows)
     if not count or width < 2:
@@ -170,6 +186,13 @@ def sheet_layout(rows: Sequence[Sequence[str]], name: str, separator: str = "") 
         below = units[i].strip() if units is not None and i < len(units) else ""
         words.append(text or f"column {i + 1}")
         found.append(_bare(below) or unit)
+        longest = max(words[-1], found[-1], key=len)
+        if len(longest) > MOST_HEADING:
+            msg = (
+                f"{name}, column {i + 1}: a heading or unit of {len(longest)} letters ({longest[:40]!r} …), more than "
+                f"{MOST_HEADING}; give the column a short name."
+            )
+            raise ValueError(msg)
     body = [row for row in rows[start:] if row]
     decimal, doubt = _decimal(body, separator)
     remarks.extend(doubt)
@@ -178,6 +201,10 @@ def sheet_layout(rows: Sequence[Sequence[str]], name: str, separator: str = "") 
     return Layout(
         separator, decimal, start, _told_apart(words), tuple(found), texts, preamble, tuple(remarks)
     )
+
+
+def _width(line: str, mark: str) -> int:
+    return len(line.split()) if mark == " " else line.count(mark) + 1
 
 
 def _rows(lines: Sequence[str], mark: str) -> list[list[str]]:

@@ -25,6 +25,7 @@ from hoistbook.capture.log_text import LogLimits, open_log
 from hoistbook.capture.spreadsheet import read_workbook
 from hoistbook.capture.tables import Limits, Table, seen
 from hoistbook.core.arrays import Array
+from hoistbook.reference.files import bytes_of
 
 Progress = Callable[[int, int, str], None]
 WORKBOOKS = (".xlsx", ".xlsm")
@@ -112,7 +113,7 @@ def read_log_table(
         head += block
         if len(head) >= LINES_LOOKED_AT:
             break
-    layout = find_layout(head[:LINES_LOOKED_AT], path.name)
+    layout = find_layout(head[:LINES_LOOKED_AT], path.name, limits.columns)
     gather = _Gather(path.name, layout, limits)
     total, done = path.stat().st_size, 0
     for block in itertools.chain([head[layout.first_row :]], blocks):
@@ -211,7 +212,7 @@ class _Gather:
         return True
 
     def _finite(self, values: Array) -> Array:
-        endless = np.isinf(values)
+        endless = np.abs(values) > self._limits.reading
         if endless.any():
             self._infinite += int(np.count_nonzero(endless))
             values = np.where(endless, np.nan, values)
@@ -317,7 +318,9 @@ class _Gather:
                 f"{counted(self._short, 'row')} with fewer cells than the heading: what lacks is missing."
             )
         if self._infinite:
-            said.append(f"{counted(self._infinite, 'infinite value')} taken as missing.")
+            said.append(
+                f"{counted(self._infinite, 'reading')} infinite or beyond {self._limits.reading:g} taken as missing."
+            )
         columns = []
         for i, column in enumerate(self._columns):
             if self._layout.text_columns[i]:
@@ -338,11 +341,7 @@ class _Gather:
 def _read_sheet(path: Path, limits: LogLimits, progress: Progress | None, sheet: str | None) -> LogTable:
     findings = Findings()
     sheet_limits = Limits(rows=limits.sheet_rows, columns=limits.columns, cells=limits.sheet_cells)
-    with path.open("rb") as file:
-        data = file.read(sheet_limits.file_bytes + 1)
-    if len(data) > sheet_limits.file_bytes:
-        msg = f"{path.name}: more than {sheet_limits.file_bytes} bytes; export the log as CSV, which has no such limit."
-        raise ValueError(msg)
+    data = bytes_of(path, sheet_limits.file_bytes, "export the log as CSV, which has no such limit.")
     archive = opened(data, findings, sheet_limits)
     tables = (
         []

@@ -37,10 +37,13 @@ class LogLimits:
         The same of a sheet of a workbook, which takes twenty times the memory while it is read.
     piece_bytes : int
         Read at a time.
+    reading : float
+        Size of a reading, in whatever unit; beyond it, as beyond all bounds, a cell is taken as missing and counted.
 
     Notes
     -----
-    A day of ten channels at 100 samples a second has 8.6 million rows, 86 million cells and about 600 MB.
+    A day of ten channels at 100 samples a second has 8.6 million rows, 86 million cells and about 600 MB. Time stamps in
+    nanoseconds since 1970 are near 2e18, the largest figures a log honestly holds; squares of 1e30 are still finite.
     """
 
     file_bytes: int = 2_000_000_000
@@ -51,6 +54,7 @@ class LogLimits:
     sheet_rows: int = 300_000
     sheet_cells: int = 4_000_000
     piece_bytes: int = 8_000_000
+    reading: float = 1e30
 
 
 @dataclass(slots=True)

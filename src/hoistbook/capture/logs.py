@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from hoistbook.capture.channel_map import LABELS, ChannelMap
+from hoistbook.capture.channel_map import LABELS, ChannelMap, Mapped
 from hoistbook.capture.faults import counted
 from hoistbook.capture.log_guess import Proposed, propose
 from hoistbook.capture.log_table import Column, LogTable, read_log_table
@@ -128,7 +128,7 @@ def series_of(table: LogTable, channels: ChannelMap) -> tuple[Series, str, list[
                 f"numbers for {CHANNELS[mapped.channel].words}; only runs may be texts, with the unit {LABELS!r}."
             )
             raise ValueError(msg)
-        values, clashes = _joined(mapped.in_si(raw) if mapped.unit != LABELS else raw, ticks)
+        values, clashes = _joined(raw if mapped.unit == LABELS else _in_si(raw, mapped, table.name), ticks)
         if clashes:
             remarks.append(
                 f"{mapped.column}: {counted(clashes, 'reading')} of a repeated time stamp differ from the first and "
@@ -147,6 +147,18 @@ def series_of(table: LogTable, channels: ChannelMap) -> tuple[Series, str, list[
     if unused:
         remarks.append(f"columns not used: {', '.join(unused)}.")
     return Series(table.name, ticks.time_s, found), ticks.start, remarks
+
+
+def _in_si(raw: Array, mapped: Mapped, name: str) -> Array:
+    with np.errstate(over="ignore"):
+        values = mapped.in_si(raw)
+    if (np.abs(values) > LogLimits().reading).any():
+        msg = (
+            f"{name}: column {mapped.column!r} times {mapped.scale:g} plus {mapped.offset:g} in {mapped.unit} leads to "
+            f"readings beyond {LogLimits().reading:g}; mend scale and offset of the channel map."
+        )
+        raise ValueError(msg)
+    return values
 
 
 def _labels(column: Column, name: str, remarks: list[str]) -> Array:

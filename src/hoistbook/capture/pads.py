@@ -10,6 +10,7 @@ from pathlib import Path
 from hoistbook.capture.faults import Fault, LoadRefused
 from hoistbook.core.quantities.units import to_si
 from hoistbook.reference.csv_text import decoded, lines, separator
+from hoistbook.reference.files import bytes_of
 
 CORNER_WORDS = {
     "fl": "front left",
@@ -54,12 +55,10 @@ def read_pads(path: Path) -> tuple[PadRow, ...]:
     FileNotFoundError
         There is no such file.
     """
-    with path.open("rb") as file:
-        data = file.read(MOST_BYTES + 1)
-    if len(data) > MOST_BYTES:
-        raise _refused(
-            path.name, 0, "", "", f"larger than {MOST_BYTES} bytes; a table of pad readings is small."
-        )
+    try:
+        data = bytes_of(path, MOST_BYTES, "a table of pad readings is small.")
+    except ValueError as error:
+        raise _refused(path.name, 0, "", "", str(error).removeprefix(f"{path.name}: ")) from error
     try:
         text, _ = decoded(data)
         kept = text.splitlines(keepends=True)

@@ -17,6 +17,7 @@ from hoistbook.capture.tables import Cell, Limits, Odd, Table, column_letters, s
 from hoistbook.core.compare.published_rows import BASES, CYCLES, Printed, PublishedRow, Span
 from hoistbook.core.quantities.units import to_si
 from hoistbook.reference.csv_text import decoded, lines, separator
+from hoistbook.reference.files import bytes_of
 
 SHEET = "published"
 TEXTS = ("vehicle", "maker", "source", "note")
@@ -118,12 +119,10 @@ def read_public_rows(path: Path, limits: Limits | None = None) -> PublicTable:
 
 
 def _table(path: Path, findings: Findings, limits: Limits) -> Table | None:
-    with path.open("rb") as file:
-        data = file.read(limits.file_bytes + 1)
-    if len(data) > limits.file_bytes:
-        findings.fault(
-            f"the file has more than {limits.file_bytes} bytes; raise limits.file_bytes.", value=path.name
-        )
+    try:
+        data = bytes_of(path, limits.file_bytes, "raise limits.file_bytes.")
+    except ValueError as error:
+        findings.fault(str(error))
         return None
     if path.suffix.casefold() == ".csv":
         return _delimited(data, path.name, findings)

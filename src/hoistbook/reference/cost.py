@@ -12,6 +12,7 @@ from typing import Any
 
 from hoistbook.core.cost.figure import Figure
 from hoistbook.core.cost.scenario import Exchange, Index, Machine, Material, Region, Scenario, Supplier
+from hoistbook.reference.files import settings_text, toml_of
 
 Table = Mapping[str, Any]
 _PER = {"kg": 1.0, "s": 1.0, "h": 3600.0, "J": 1.0, "kWh": 3.6e6, "m2": 1.0, "m": 1.0, "m3": 1.0}
@@ -76,21 +77,12 @@ def read_scenario(path: Path | str) -> Scenario:
         No TOML in UTF-8, a missing or unknown table, a figure that is none; the message names file and place.
     """
     path = Path(path)
-    try:
-        text = path.read_text(encoding="utf-8")
-    except UnicodeDecodeError as error:
-        msg = f"{path.name} is not a TOML file in UTF-8 ({error}); {_LIKE_PACKAGED}."
-        raise ValueError(msg) from error
-    return scenario_from(text, path.name)
+    return scenario_from(settings_text(path, _LIKE_PACKAGED), path.name)
 
 
 def scenario_from(text: str, place: str) -> Scenario:
     """Read a scenario from its text; `place` is its name in messages. See `read_scenario`."""
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        msg = f"{place} is not a TOML file in UTF-8 ({error}); {_LIKE_PACKAGED}."
-        raise ValueError(msg) from error
+    data = toml_of(text, place, _LIKE_PACKAGED)
     folder = resources.files("hoistbook.reference") / "data" / "cost"
     packaged = [
         tomllib.loads((folder / name).read_text(encoding="utf-8"))

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Mapping
 from importlib import resources
 from typing import Any
 
 from hoistbook.core.cost.figure import Figure
+from hoistbook.reference.files import toml_of
 
 _KEYS = ("value", "low", "high", "unit", "words", "mark", "source")
 
@@ -27,11 +27,7 @@ def figures_from(text: str, place: str) -> dict[str, Figure]:
     ValueError
         No TOML, a figure that lacks a key, or a value that is no number; the message names file and figure.
     """
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        msg = f"{place} is not a TOML file ({error}); lay it out like the packaged one."
-        raise ValueError(msg) from error
+    data = toml_of(text, place, "lay it out like the packaged one")
     money = data.pop("money", {})
     return {name: _figure(name, row, money, place) for name, row in data.items()}
 

@@ -16,6 +16,7 @@ import numpy as np
 from hoistbook.core.energy.cycles import Cycle, Phase
 from hoistbook.core.quantities.units import to_si
 from hoistbook.reference.csv_text import decoded, separator
+from hoistbook.reference.files import bytes_of
 
 CYCLE_NAMES: tuple[str, ...] = ("udds", "hwfet", "us06", "wltc3b")
 
@@ -94,11 +95,7 @@ def read_cycle(path: Path | str) -> Cycle:
         There is no such file.
     """
     path = Path(path)
-    with path.open("rb") as file:
-        data = file.read(MOST_FILE_BYTES + 1)
-    if len(data) > MOST_FILE_BYTES:
-        msg = f"{path.name}: more than {MOST_FILE_BYTES} bytes; give one drive, with fewer samples a second."
-        raise ValueError(msg)
+    data = bytes_of(path, MOST_FILE_BYTES, "give one drive, with fewer samples a second.")
     try:
         text, _ = decoded(data)
     except ValueError as error:

@@ -16,6 +16,7 @@ from typing import Any
 from hoistbook.core.energy.defaults import Default, EnergyDefaults, ResidualDefault
 from hoistbook.core.energy.parameters import FIELD_NAMES
 from hoistbook.core.quantities.quantity import Origin, Quantity, Source
+from hoistbook.reference.files import settings_text, toml_of
 
 
 @cache
@@ -35,12 +36,8 @@ def read_energy_defaults(path: Path | str) -> EnergyDefaults:
         than the packaged one, or is neither given nor required; the message names file and field.
     """
     path = Path(path)
-    try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        msg = f"{path.name} is not a TOML file in UTF-8 ({error}); lay it out like the packaged energy_defaults.toml."
-        raise ValueError(msg) from error
-    found = _defaults(data, path.name)
+    like = "lay it out like the packaged energy_defaults.toml"
+    found = _defaults(toml_of(settings_text(path, like), path.name, like), path.name)
     _check_units(found, path.name)
     return found
 

@@ -13,6 +13,7 @@ from typing import Any
 
 from hoistbook.core.compare.inference import InferencePrior, MeasurementKind, RepeatKind
 from hoistbook.core.compare.published_rows import PublishedLimits
+from hoistbook.reference.files import settings_text, toml_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +42,8 @@ def read_published_settings(path: Path | str) -> PublishedSettings:
         The file is no TOML in UTF-8, or an entry is missing, unknown or no number; the message names it.
     """
     path = Path(path)
-    try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        msg = (
-            f"{path.name} is not a TOML file in UTF-8 ({error}); lay it out like the packaged published.toml."
-        )
-        raise ValueError(msg) from error
-    return _settings(data, path.name)
+    like = "lay it out like the packaged published.toml"
+    return _settings(toml_of(settings_text(path, like), path.name, like), path.name)
 
 
 def _settings(data: Mapping[str, Any], place: str) -> PublishedSettings:

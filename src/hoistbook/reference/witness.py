@@ -13,6 +13,7 @@ from typing import Any
 from hoistbook.core.cost.recipes import Recipe
 from hoistbook.core.cost.route import Step
 from hoistbook.core.cost.witness import Candidate, Look, Measure, WitnessTable
+from hoistbook.reference.files import settings_text, toml_of
 
 Table = Mapping[str, Any]
 _TABLES = ("process", "material", "mark", "result", "measure")
@@ -39,11 +40,8 @@ def read_witness(path: Path | str) -> WitnessTable:
         No TOML, an unknown table, a missing key, or shares that do not add up.
     """
     path = Path(path)
-    try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        msg = f"{path.name} is not a TOML file in UTF-8 ({error}); lay it out like the packaged witness.toml."
-        raise ValueError(msg) from error
+    like = "lay it out like the packaged witness.toml"
+    data = toml_of(settings_text(path, like), path.name, like)
     unknown = [name for name in data if name not in _TABLES]
     if unknown:
         msg = f"{path.name}: no table named {unknown[0]!r}; known tables: {', '.join(_TABLES)}."

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from hoistbook.core.compare.study_problems import all_functions
+from hoistbook.core.compare.study_settings import check_duty
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.mass.book import MassBook
 from hoistbook.core.quantities.quantity import Quantity
@@ -113,7 +114,7 @@ class Bench:
         Raises
         ------
         LookupError
-            The engines refuse; the message says what is missing.
+            The engines refuse, or the duty has no name of its own; the message says what is missing.
 
         Notes
         -----
@@ -123,6 +124,7 @@ class Bench:
         place = {code: index for index, code in enumerate(self.order)}
         forward = place.get(x, len(place)) <= place.get(y, len(place))
         start, end = (x, y) if forward else (y, x)
+        check_duty(duty)
         key = (start, end, quantity, duty)
         if key not in self._gaps:
             try:

@@ -16,6 +16,7 @@ from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.core.cost.scenario import Scenario
 from hoistbook.reference.cost import packaged_scenario, scenario_from
 from hoistbook.reference.fasteners import fastener_figures
+from hoistbook.reference.files import settings_text
 from hoistbook.services.cost_words import closest
 
 Json = dict[str, Any]
@@ -127,11 +128,7 @@ def stated_scenario(
     """
     text = ""
     if path is not None:
-        try:
-            text = path.read_text(encoding="utf-8")
-        except UnicodeDecodeError as error:
-            msg = f"{path.name} is not a TOML file in UTF-8 ({error}); copy the packaged scenario and change it."
-            raise ValueError(msg) from error
+        text = settings_text(path, "copy the packaged scenario and change it")
         if not text.strip():
             msg = f"{path.name} is empty; copy the packaged scenario and change it."
             raise ValueError(msg)

@@ -6,6 +6,7 @@ import difflib
 from dataclasses import dataclass
 from pathlib import Path
 
+from hoistbook.core.compare.study_settings import DUTIES
 from hoistbook.core.energy.duty import Duty
 from hoistbook.reference.cycles import cycle, read_cycle
 
@@ -22,8 +23,15 @@ class NamedDuty:
 
 
 _SINGLE = {"udds": "us", "hwfet": "us", "us06": "us", "wltc3b": "eu"}
-DUTIES = ("wltc3b", "us", "udds", "hwfet", "us06")
-"""Duties that have a name of their own."""
+
+
+def file_of(name: str) -> Path | None:
+    """Return the file that a duty names; None where the duty has a name of its own, or there is no such file.
+
+    Only for what somebody typed on a command line: words of a workbook pass `check_duty` first.
+    """
+    path = Path(name)
+    return path if name and name.lower() not in DUTIES and path.is_file() else None
 
 
 def named_duty(name: str) -> NamedDuty:
@@ -48,8 +56,7 @@ def named_duty(name: str) -> NamedDuty:
         return NamedDuty(Duty("us", cycles, (US_CITY_WEIGHT, US_HIGHWAY_WEIGHT), "range"), "us")
     if key in _SINGLE:
         return NamedDuty(Duty(key, (cycle(key),), (1.0,), "energy"), _SINGLE[key])
-    path = Path(name)
-    if path.is_file():
+    if (path := file_of(name)) is not None:
         trace = read_cycle(path)
         return NamedDuty(Duty(trace.name, (trace,), (1.0,), "energy"), "eu")
     known = DUTIES

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Mapping
-from pathlib import Path
 
 from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED
 from hoistbook.services.as_json.energy import range_json
 from hoistbook.services.as_json.gap import gap_json
 from hoistbook.services.as_json.mass import mass_json
 from hoistbook.services.as_json.rates import rates_json
+from hoistbook.services.duties import file_of
 from hoistbook.services.energy import range_report
 from hoistbook.services.gap import gap_report
 from hoistbook.services.gap_view import GapView, surprise
@@ -27,6 +26,7 @@ from hoistbook.services.keeping import (
 from hoistbook.services.mass import mass_report
 from hoistbook.services.rates import SECONDARY_MASS_KG_PER_KG, rates_report
 from hoistbook.services.record import Record, known_code, state_of, teardown
+from hoistbook.store.files import sha256_of
 
 __all__ = [
     "ANSWERS",
@@ -155,10 +155,10 @@ def gap_options(
 
 def inputs_of(of: Mapping[str, int], options: Json) -> Json:
     """Inputs of a ready-made question. A duty that is a file counts by what is in it."""
-    path = Path(str(options.get("duty") or ""))
+    path = file_of(str(options.get("duty") or ""))
     told: Json = {"states": dict(of), "order": list(of), "options": options}
-    if path.is_file():
-        told["duty_sha256"] = hashlib.sha256(path.read_bytes()).hexdigest()
+    if path is not None:
+        told["duty_sha256"] = sha256_of(path)
     return told
 
 

@@ -11,6 +11,7 @@ from hoistbook.capture.log_guess import Proposed
 from hoistbook.capture.log_table import LogTable, Progress
 from hoistbook.capture.log_text import LogLimits
 from hoistbook.capture.logs import LogRead, look_at_log, read_log
+from hoistbook.reference.files import bytes_of
 
 if TYPE_CHECKING:
     from hoistbook.store.place import Place
@@ -80,11 +81,7 @@ def channel_map(text: str, record: Place | None = None) -> ChannelMap:
     """
     path = Path(text)
     if path.suffix.casefold() == ".toml":
-        with path.open("rb") as file:
-            data = file.read(MOST_MAP_BYTES + 1)
-        if len(data) > MOST_MAP_BYTES:
-            msg = f"{path.name}: more than {MOST_MAP_BYTES} bytes; a channel map is small."
-            raise ValueError(msg)
+        data = bytes_of(path, MOST_MAP_BYTES, "a channel map is small.")
         try:
             return from_toml(data.decode("utf-8-sig"), path.name)
         except UnicodeDecodeError as error:

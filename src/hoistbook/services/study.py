@@ -11,7 +11,7 @@ from hoistbook.capture.faults import Fault, LoadRefused
 from hoistbook.capture.read_study import read_study
 from hoistbook.core.compare.study import FrozenVersion, Study, to_freeze, with_content
 from hoistbook.core.compare.study_problems import open_points, problems
-from hoistbook.core.compare.study_settings import Settings, settings
+from hoistbook.core.compare.study_settings import Settings, check_duty, settings
 from hoistbook.core.energy.defaults import EnergyDefaults
 from hoistbook.core.vehicle.problem import closest
 from hoistbook.core.vehicle.records import Teardown
@@ -292,7 +292,7 @@ def gap_under(
     ValueError
         The study is not frozen.
     LookupError
-        There is no such study, or no such vehicle in it.
+        There is no such study, no such vehicle in it, or no duty of that name.
 
     Notes
     -----
@@ -319,11 +319,14 @@ def gap_under(
     states = at or {}
     x, y = (with_content(teardown(record, one, states.get(one)), frozen.content) for one in (x_code, y_code))
     chosen = settings(frozen.assumptions)
+    wanted, driven = quantity or chosen.quantity or USUAL_QUANTITY, duty or chosen.duty or USUAL_DUTY
+    if wanted != "mass":
+        check_duty(driven)
     report = gap_report(
         x,
         y,
-        quantity=quantity or chosen.quantity or USUAL_QUANTITY,
-        duty=duty or chosen.duty or USUAL_DUTY,
+        quantity=wanted,
+        duty=driven,
         n_draws=chosen.n_draws or DEFAULT_DRAWS,
         seed=DEFAULT_SEED if chosen.seed is None else chosen.seed,
         merge=merge,

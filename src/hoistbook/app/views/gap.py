@@ -26,7 +26,7 @@ from hoistbook.app.sheet import named
 from hoistbook.app.study_sheet import front_of, study_address, study_sheet
 from hoistbook.app.views.mass import CAUTION
 from hoistbook.app.work import LINE
-from hoistbook.services.duties import DUTIES
+from hoistbook.core.compare.study_settings import DUTIES
 from hoistbook.services.keeping import Json
 from hoistbook.services.pages.gap import (
     AskedGap,

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from hoistbook.core.compare.study import FindingKind, Study, StudyContent
-from hoistbook.core.compare.study_settings import KNOWN, known_name
+from hoistbook.core.compare.study_settings import KNOWN, check_duty, known_name
 from hoistbook.core.vehicle.approaches import FunctionTree
 from hoistbook.core.vehicle.problem import Hints, Place, Problem, listed_twice
 from hoistbook.core.vehicle.records import Function, Teardown, Vehicle
@@ -112,8 +112,10 @@ def _assumptions(study: Study) -> Iterator[Problem]:
             continue
         try:
             known.read(row.value)
-        except ValueError as error:
-            yield Problem(sheet, index, row.name, "value", row.value, f"{row.name}: {error}")
+            if known.field == "duty":  # not while reading: a store may hold one from before
+                check_duty(row.value)
+        except (ValueError, LookupError) as error:
+            yield Problem(sheet, index, row.name, "value", row.value, f"{row.name}: {error.args[0]}")
 
 
 def _findings(study: Study) -> Iterator[Problem]:

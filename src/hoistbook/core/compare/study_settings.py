@@ -14,6 +14,9 @@ SURE_ENOUGH_FRAC = 0.95
 LEAST_DRAWS = 100
 MOST_DRAWS = 200_000
 QUANTITIES = ("range", "energy", "mass")
+DUTIES = ("wltc3b", "us", "udds", "hwfet", "us06")
+"""Duties that have a name of their own. A study takes one of them: what it fixes may not hang on a file outside the
+record, and a workbook may not make the program read one."""
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 _PER_CENT = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s*%")
@@ -89,9 +92,26 @@ def _duty(text: str) -> str:
     return text.strip()
 
 
+def check_duty(text: str) -> None:
+    """Refuse a duty without a name of its own, for words that come out of a workbook or an address.
+
+    Raises
+    ------
+    LookupError
+        It is none of `DUTIES`, upper and lower case aside.
+    """
+    wanted = text.strip().casefold()
+    if wanted not in DUTIES:
+        msg = (
+            f"no duty {text!r}; {closest(wanted, DUTIES)} A cycle file of your own is driven outside of studies: "
+            "hoistbook gap A B --duty FILE."
+        )
+        raise LookupError(msg)
+
+
 KNOWN: dict[str, Known] = {
     "quantity": Known("quantity", "What the gap is in: range, energy or mass.", _word),
-    "duty": Known("duty", "What the vehicles drive: wltc3b, us, udds, hwfet, us06 or a file.", _duty),
+    "duty": Known("duty", "What the vehicles drive: wltc3b, us, udds, hwfet or us06.", _duty),
     "draws": Known("n_draws", "Draws behind the bands.", _whole(LEAST_DRAWS, MOST_DRAWS)),
     "seed": Known("seed", "Seed of the draws.", _whole(0, 999_999_999)),
     "sure enough": Known(

@@ -9,10 +9,9 @@ from threading import Lock
 from time import perf_counter
 
 from hoistbook.core.compare.study import FrozenVersion
-from hoistbook.core.compare.study_settings import QUANTITIES, settings
+from hoistbook.core.compare.study_settings import QUANTITIES, check_duty, settings
 from hoistbook.core.vehicle.problem import closest
 from hoistbook.services.as_json.parts import Json
-from hoistbook.services.duties import DUTIES
 from hoistbook.services.gap_view import GapView, surprise
 from hoistbook.services.keeping import (
     KeptResult,
@@ -101,8 +100,7 @@ def asked_gap(
 
     Notes
     -----
-    Only duties with a name can be asked for here, and the study's own: an address must not make the program read a
-    file.
+    Only duties with a name can be asked for: neither an address nor a workbook may make the program read a file.
     """
     frozen = last.frozen
     chosen = settings(frozen.assumptions)
@@ -113,10 +111,8 @@ def asked_gap(
         msg = f"no gap in {wanted!r}; {closest(wanted, QUANTITIES)}"
         raise LookupError(msg)
     driven = duty or own_duty
-    known = tuple(dict.fromkeys((own_duty, *DUTIES)))
-    if driven not in known:
-        msg = f"no duty {driven!r}; {closest(driven, known)}"
-        raise LookupError(msg)
+    if duty or wanted != "mass":
+        check_duty(driven)
     x, others = frozen.codes[0], frozen.codes[1:]
     y = to or others[0]
     if y not in others:
