@@ -49,7 +49,7 @@ def from_before(record, tmp_path, file, monkeypatch):
 
 
 def test_a_store_that_holds_one_from_before_refuses_to_drive_it(from_before, client, ask, file):
-    with pytest.raises(LookupError, match="no duty .*known: wltc3b, us"):
+    with pytest.raises(LookupError, match=r"no duty .*known: wltc3b, us"):
         gap_under(from_before, "two")
     told = next(one for one in claims_of(from_before, "two")["claims"] if one["claim"] == "c1")
     assert told["state"] == "open"

@@ -349,5 +349,5 @@ def test_a_wide_line_above_a_narrow_table_harms_nothing(tmp_path):
 @pytest.mark.parametrize("heading", ["v" * 201, f"v [{'m' * 201}]", "speed " * 20_000])
 def test_a_heading_nobody_could_print_is_refused(tmp_path, heading):
     path = written(tmp_path, log_of(lambda i: i, lambda i: 50 + i).replace("speed [km/h]", heading))
-    with pytest.raises(ValueError, match="column 2: a heading or unit of [0-9]+ letters .* a short name"):
+    with pytest.raises(ValueError, match=r"column 2: a heading or unit of [0-9]+ letters .* a short name"):
         read_log_table(path)

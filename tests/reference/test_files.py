@@ -1,4 +1,4 @@
-"""Whatever a reader of files is pointed at: a pipe, a device, a ring of links or bytes without end is refused at once."""
+"""What a reader of files is pointed at may be a pipe, a device, a ring of links or endless: it is refused at once."""
 
 import os
 from pathlib import Path

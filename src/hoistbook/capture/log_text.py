@@ -42,7 +42,7 @@ class LogLimits:
 
     Notes
     -----
-    A day of ten channels at 100 samples a second has 8.6 million rows, 86 million cells and about 600 MB. Time stamps in
+    A day of ten channels at 100 samples a second has 8.6 million rows, 86 million cells and about 600 MB. Stamps in
     nanoseconds since 1970 are near 2e18, the largest figures a log honestly holds; squares of 1e30 are still finite.
     """
 
