@@ -1,6 +1,7 @@
 """Claims with answers known by construction: vehicles with planted truth, seen through instruments."""
 
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -347,3 +348,42 @@ def test_an_effect_turns_its_sign_with_the_direction_of_the_gap():
     # first principles: one of the two opposite sentences holds in every draw.
     assert sum(probabilities) == pytest.approx(1.0, abs=1e-9)
     assert [conflict.claims for conflict in found.conflicts.found] == [("a", "b")]
+
+
+def test_vehicles_go_by_their_names():
+    """Every sentence, figure and measurement of claims of every kind, met, open and lacking figures."""
+    both = [load_teardown(path) for path in van_paths().values()][:2]
+    known = {teardown.vehicle.code: teardown for teardown in both}
+    effect = {"quantity": "effect on range", "unit": "m"}
+    kinds = [
+        say("T", MORE, 0.0, "W", function="pack tray and fastening"),
+        say("T", ABOUT, 0.2, "W", function="seats"),
+        say("T", MORE, 0.0, "W", part="T-0501"),  # of the wrong vehicle at W
+        say("T", MORE, 0.0, "W"),
+        say("T", LESS, 0.0, "W", function="drive and rear axle", **effect),
+        say("T", LESS, 0.0, function="drive and rear axle", **effect),
+        say("T", LESS, 0.0, "W", function="cargo lights", **effect),
+        say("T", MORE, 0.0, "W", quantity="drag torque", unit="N.m"),
+        say("T", MORE, 0.0, "W", quantity="cg height", unit="m"),
+        say("T", MORE, 0.0, "W", quantity="range", unit="m", duty="us"),
+        say("T", MORE, 0.0, "W", quantity="torque", unit="N.m", function="seats"),
+        say("T", LESS, 0.0, "W", quantity="fastener count", unit="1", function="pack tray and fastening"),
+    ]
+    found = judge_claims(
+        [replace(one, code=f"c{number}") for number, one in enumerate(kinds)],
+        ("W", "T"),
+        known,
+        {},
+        Settings("wltc3b", 0.95, n_draws=100),
+    )
+    told = claims_json(found)["claims"]
+    texts = [text for one in told for text in (one["says"], *one["to_measure"], *one["remarks"])]
+    texts += [f[key] for one in told for f in one["figures"] for key in ("words", "missing")]
+    texts += [text for one in told for f in one["figures"] for text in f["assumed"]]
+    texts += [m[key] for one in told for m in one["next_measurements"] for key in ("words", "how")]
+    assert {one["state"] for one in told} >= {"confirmed", "open"}
+    assert any("Turnstone (T)" in text for text in texts)
+    assert any("Whimbrel (W)" in text for text in texts)
+    # first principles: a reader knows a van by its name; its code stands in brackets behind it, never alone.
+    bare = [text for text in texts if re.search(r"(?<![\w(-])[WT](?![\w)\-])", text)]
+    assert bare == []

@@ -46,7 +46,7 @@ def print_claims(page: Page, told: dict[str, Any]) -> None:
                 "the record."
             )
         page.bullets(
-            f"{figure['words']} of {figure['vehicle']}: {'; '.join(figure['from'])}"
+            f"{figure['words']} of {figure['called']}: {'; '.join(figure['from'])}"
             for figure in one["figures"]
             if figure["from"]
         )

@@ -66,6 +66,11 @@ class Bench:
         """Whether the records of a vehicle are there."""
         return vehicle in self._teardowns
 
+    def called(self, vehicle: str) -> str:
+        """Name and code of a vehicle, "Whimbrel (W)"; the code alone where it has no other name or is not there."""
+        name = self._teardowns[vehicle].vehicle.name if self.has(vehicle) else ""
+        return f"{name} ({vehicle})" if name and name != vehicle else vehicle
+
     def teardown(self, vehicle: str) -> Teardown:
         """Return the records of a vehicle.
 
@@ -200,6 +205,6 @@ class Bench:
         nodes = self.teardown(vehicle).nodes
         tree = PartTree(nodes) if nodes else None
         if tree is None or tag not in tree:
-            msg = f"{vehicle} has no part {tag!r}; {closest(tag, [node.tag for node in nodes])}"
+            msg = f"{self.called(vehicle)} has no part {tag!r}; {closest(tag, [node.tag for node in nodes])}"
             raise LookupError(msg)
         return tree

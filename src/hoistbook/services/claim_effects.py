@@ -38,16 +38,17 @@ def effect_figures(bench: Bench, claim: Claim, other: str) -> Figures:
     }
     function = bench.function_words(claim.function)
     if not names:
+        both = f"{bench.called(claim.vehicle)} and {bench.called(other)}"
         msg = (
-            f"what {function} does at {claim.vehicle} and {other}; weigh its parts or state its effects at both, or "
-            "record that one does without"
+            f"what {function} does at {both}; weigh its parts or state its effects at both, or record that one does "
+            "without"
         )
         raise LookupError(msg)
     split = [sign * values for (_, name), values in made.found.decisions.items() if name in names]
     acting = sorted({field_words(field) for decision in names.values() for field in decision.change})
     known_as = weakest(origin for decision in names.values() for origin in decision.origins)
     parameters = weakest(made.sides[0].origins.values()), weakest(made.sides[1].origins.values())
-    words = f"effect of {function} on {quantity}, against {other}"
+    words = f"effect of {function} on {quantity}, against {bench.called(other)}"
     of = Figure(
         claim.vehicle,
         words,
@@ -64,7 +65,7 @@ def effect_figures(bench: Bench, claim: Claim, other: str) -> Figures:
     base = None
     if claim.threshold_is is ThresholdIs.SHARE:
         base = _value_of(made, other, quantity)
-    candidates = [*_of_decision(bench, made, claim.function), *_of_parameters(made)]
+    candidates = [*_of_decision(bench, made, claim.function), *_of_parameters(bench, made)]
     return Figures(of, base, candidates=candidates, remarks=remarks)
 
 
@@ -78,14 +79,15 @@ def modelled_figures(bench: Bench, claim: Claim) -> Figures:
     """
     partner = claim.other or next((c for c in bench.order if c != claim.vehicle and bench.has(c)), "")
     if not partner:
-        msg = f"{claim_words(claim.quantity)} of {claim.vehicle}; state it for {claim.duty or bench.settings.duty}"
+        whose = bench.called(claim.vehicle)
+        msg = f"{claim_words(claim.quantity)} of {whose}; state it for {claim.duty or bench.settings.duty}"
         raise LookupError(msg)
     made, _ = bench.gap(
         partner, claim.vehicle, _engine_word(claim.quantity), claim.duty or bench.settings.duty
     )
     of = _value_of(made, claim.vehicle, claim.quantity)
     other = _value_of(made, claim.other, claim.quantity) if claim.other else None
-    return Figures(of, other, candidates=list(_of_parameters(made)))
+    return Figures(of, other, candidates=list(_of_parameters(bench, made)))
 
 
 def parameter_figure(bench: Bench, claim: Claim, vehicle: str) -> Figure:
@@ -97,7 +99,7 @@ def parameter_figure(bench: Bench, claim: Claim, vehicle: str) -> Figure:
         The quantity is no energy parameter, or the model lacks what it needs.
     """
     kind = QUANTITY_KINDS[claim.quantity]
-    missing = f"{kind.words} of {vehicle}; measure it or state it with its source"
+    missing = f"{kind.words} of {bench.called(vehicle)}; measure it or state it with its source"
     partner = next((c for c in bench.order if c != vehicle and bench.has(c)), "")
     if not kind.field or not partner:
         raise LookupError(missing)
@@ -143,17 +145,17 @@ def _of_decision(bench: Bench, made: Reconciled, function: str) -> Iterable[Cand
             if found is None or not bench.inside(found.code, function) or not value.terms:
                 continue
             what = "mass" if field == "test_mass_kg" else field_words(field)
-            words = f"{what} of {bench.function_words(found.code)} at {one.code}"
+            words = f"{what} of {bench.function_words(found.code)} at {bench.called(one.code)}"
             yield Candidate(
                 f"{one.code} {found.code} {field}", words, one.drawn(value), 0.0, f"measure {words} better"
             )
 
 
-def _of_parameters(made: Reconciled) -> Iterable[Candidate]:
+def _of_parameters(bench: Bench, made: Reconciled) -> Iterable[Candidate]:
     """Energy parameters that could be measured anew, in the draws of the gap."""
     for one in made.subjects:
         fields: Sequence[str] = [name for name, drawn in one.fields.items() if np.ptp(drawn) > 0.0]
         for name in fields:
-            words = f"{field_words(name)} of {one.code}"
+            words = f"{field_words(name)} of {bench.called(one.code)}"
             how = f"measure {words} ({_SEPARATE_BY[CAUSE_OF_FIELD[name]]})"
             yield Candidate(f"{one.code} {name}", words, one.fields[name], 0.0, how)

@@ -16,6 +16,8 @@ _NAMED = 6
 
 _SHARED = "instrument "  # every reading of an instrument carries its calibration
 
+_NOT_RECORDED = "no part is recorded for it; record its parts, or that the vehicle does without"
+
 DOES_WITHOUT = "the vehicle does without it"
 
 
@@ -39,9 +41,10 @@ def _part(bench: Bench, claim: Claim, vehicle: str) -> Figure:
     book = bench.book(vehicle)
     node = book.node(claim.part)
     words = f"mass of {_called(book, claim.part)}"
+    whose = bench.called(vehicle)
     if node.unknown_below:
         where = f" (it lies in the weighing of {node.held_by})" if node.held_by else ""
-        msg = f"{words} at {vehicle}: {_pieces(node.unknown_below)} of it without a mass{where}; weigh it by itself"
+        msg = f"{words} at {whose}: {_pieces(node.unknown_below)} of it without a mass{where}; weigh it by itself"
         raise LookupError(msg)
     below = frozenset(each.tag for each in book.roll.tree.tree.subtree(claim.part))
     mass = book.mass(claim.part)
@@ -67,12 +70,12 @@ def _function(bench: Bench, function: str, vehicle: str) -> Figure:
             what.append(f"{_listed(held)} weighed only inside an assembly of another function")
         if foreign:
             what.append(f"{_listed(foreign)} of another function weighed inside its assembly")
-        msg = f"{words} at {vehicle}: {' and '.join(what)}; weigh by itself what belongs to it"
+        msg = f"{words} at {bench.called(vehicle)}: {' and '.join(what)}; weigh by itself what belongs to it"
         raise LookupError(msg)
     if not lines:
         if bench.does_without(vehicle, function):
             return _figure(vehicle, words, Quantity(0.0, "kg"), (DOES_WITHOUT,))
-        msg = f"{words} at {vehicle}: no part is recorded for it; record its parts, or that the vehicle does without"
+        msg = f"{words} at {bench.called(vehicle)}: {_NOT_RECORDED}"
         raise LookupError(msg)
     mass = total([line.total for line in lines])
     return _figure(vehicle, words, mass, _readings(book, mass, ours))
@@ -95,7 +98,8 @@ def _vehicle(bench: Bench, vehicle: str) -> Figure:
         stated = [text for text in book.assumptions if text.startswith("compared with")]
         return _figure(vehicle, "mass of the vehicle", book.closure.scale, tuple(stated))
     if book.missing:
-        msg = f"mass of the vehicle {vehicle}: it was not on a scale, and {_pieces(len(book.missing))} without a mass"
+        lacking = f"{_pieces(len(book.missing))} without a mass"
+        msg = f"mass of {bench.called(vehicle)}: it was not on a scale, and {lacking}"
         raise LookupError(msg)
     return _figure(vehicle, "mass of the vehicle", book.total, ("sum of its parts: it was not on a scale",))
 
@@ -156,7 +160,7 @@ def count_of(bench: Bench, claim: Claim, vehicle: str) -> Figure:
     """
     nodes = bench.teardown(vehicle).nodes
     if not nodes:
-        msg = f"{claim_words(claim.quantity)} of {vehicle}: it has no part tree; list its parts"
+        msg = f"{claim_words(claim.quantity)} of {bench.called(vehicle)}: it has no part tree; list its parts"
         raise LookupError(msg)
     tree = bench.part(vehicle, claim.part) if claim.part else PartTree(nodes)
     below = tree.subtree(claim.part) if claim.part else tuple(tree)
@@ -179,7 +183,7 @@ def count_of(bench: Bench, claim: Claim, vehicle: str) -> Figure:
     if not ours:
         if bench.does_without(vehicle, claim.function):
             return Figure(vehicle, words, "1", Quantity(0.0, "1"), grounds=(DOES_WITHOUT,))
-        msg = f"{words} at {vehicle}: no part is recorded for it; record its parts, or that the vehicle does without"
+        msg = f"{words} at {bench.called(vehicle)}: {_NOT_RECORDED}"
         raise LookupError(msg)
     kind = NodeKind.FASTENER if claim.quantity == FASTENER_COUNT else NodeKind.PART
     listed = [node for node in ours if node.kind is kind]
@@ -191,6 +195,6 @@ def count_of(bench: Bench, claim: Claim, vehicle: str) -> Figure:
         count = float(sum(joint.fastener_count for joint in joints))
         grounds = f"{len(joints)} joints: the part tree lists no fasteners there"
         if not joints:
-            msg = f"{words} at {vehicle}: neither fasteners nor joints are recorded; list them"
+            msg = f"{words} at {bench.called(vehicle)}: neither fasteners nor joints are recorded; list them"
             raise LookupError(msg)
     return Figure(vehicle, words, "1", Quantity(count, "1"), grounds=(grounds,))

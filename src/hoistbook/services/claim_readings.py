@@ -49,9 +49,9 @@ def reading_of(bench: Bench, claim: Claim, vehicle: str) -> Figure:
             grounds = ["effects sheet", *(effect.evidence for effect in stated if effect.evidence)]
             return _known(vehicle, words, value, tuple(grounds), claim)
         if bench.does_without(vehicle, claim.function):
-            msg = f"{words} at {vehicle}: the vehicle does without it, so there is nothing to compare"
+            msg = f"{words} at {bench.called(vehicle)}: the vehicle does without it, so there is nothing to compare"
             raise LookupError(msg)
-    msg = f"{words} at {vehicle}; measure it"
+    msg = f"{words} at {bench.called(vehicle)}; measure it"
     raise LookupError(msg)
 
 
@@ -114,6 +114,7 @@ def mass_retakes(bench: Bench, book: MassBook, figure: Figure) -> Iterable[Retak
     """Weighings of a mass that could be repeated, each with every scale at hand that can take it."""
     if figure.quantity is None:
         return
+    whose = bench.called(figure.vehicle)
     for observation in observations_in(book, figure.quantity)[:_LOOKED_AT]:
         masses = [
             book.roll.subtree(tag) if observation.scope is Scope.SUBTREE else book.roll.own(tag)
@@ -122,16 +123,14 @@ def mass_retakes(bench: Bench, book: MassBook, figure: Figure) -> Iterable[Retak
         belief = total(masses, [pieces for _, pieces in observation.on_scale], "kg")
         tags = ", ".join(tag for tag, _ in observation.on_scale)
         name = f"{figure.vehicle} {'+'.join(observation.readings)}"
-        yield from _anew(
-            bench, name, f"mass of {tags} at {figure.vehicle}", belief, f"weigh {tags} at {figure.vehicle}"
-        )
+        yield from _anew(bench, name, f"mass of {tags} at {whose}", belief, f"weigh {tags} at {whose}")
 
 
 def reading_retakes(bench: Bench, claim: Claim, figure: Figure) -> Iterable[Retake]:
     """Readings of a part, an approach or the vehicle that could be repeated, with every instrument that can."""
     if figure.quantity is None or not figure.quantity.terms:
         return
-    words = f"{figure.words} at {figure.vehicle}"
+    words = f"{figure.words} at {bench.called(figure.vehicle)}"
     name = f"{figure.vehicle} {claim.quantity}"
     found = (
         list(_anew(bench, name, words, figure.quantity, f"measure {words}"))

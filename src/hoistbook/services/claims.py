@@ -117,6 +117,7 @@ def judge_claims(
         if progress is not None:
             progress(index, len(claims), stated.code)
         claim, figures = _figures(bench, stated)
+        figures = _called(bench, figures)
         resolved.append(claim)
         result = evaluate(claim, figures, sure_enough_frac=settings.sure_enough_frac, seed=settings.seed)
         judged.append(JudgedClaim(replace(result, claim=stated), sentence(result)))
@@ -140,6 +141,15 @@ def _figures(bench: Bench, stated: Claim) -> tuple[Claim, Figures]:
         unit = claim_unit(claim.quantity)
         of = Figure(claim.vehicle, claim_words(claim.quantity), unit, missing=missing)
         return claim, Figures(of, of if claim.other and not claim.is_effect else None)
+
+
+def _called(bench: Bench, figures: Figures) -> Figures:
+    """The same figures, each with the name of its vehicle."""
+    of, other = (
+        None if one is None else replace(one, called=bench.called(one.vehicle))
+        for one in (figures.of, figures.other)
+    )
+    return figures if of is None else replace(figures, of=of, other=other)
 
 
 def _filled_in(bench: Bench, claim: Claim) -> Claim:

@@ -134,7 +134,7 @@ def _card(
         "unit": unit_text(unit),
         "limit": _limit(one, unit),
         "exact": one["detection_limit"] is not None and not one["detection_limit"]["value"],
-        "assumed": [(text, row["vehicle"]) for row in one["figures"] for text in row["assumed"]],
+        "assumed": [(text, row["called"]) for row in one["figures"] for text in row["assumed"]],
         "next": [_next(row) for row in one["next_measurements"]],
         "hazards": hazards_of(one["next_measurements"]),
         "history": [_moment(moment, unit, found) for moment in history],
@@ -208,13 +208,14 @@ def _next(row: Mapping[str, Any]) -> dict[str, Any]:
 
 def _moment(moment: Moment, unit: str, found: StudyFront) -> dict[str, Any]:
     known = [row for row in moment.figures if row["value"] is not None]
+    names = {member.code: member.name for member in found.members}
     return {
         "moment": moment,
         "symbol": SYMBOLS[moment.state],
         "chance": "not known" if moment.probability is None else percent(moment.probability),
         "figures": [
             (
-                row["vehicle"],
+                names.get(row["vehicle"], row["vehicle"]),
                 str(figure(_in_unit(Interval(row["value"], row["low"], row["high"]), unit), unit=unit)),
             )
             for row in known

@@ -36,6 +36,8 @@ class Figure:
         What of it nobody measured or published.
     missing : str
         What to measure, where the figure is missing.
+    called : str
+        Name and code of the vehicle, as sentences say it; the code where left out.
     """
 
     vehicle: str
@@ -48,6 +50,7 @@ class Figure:
     grounds: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     missing: str = ""
+    called: str = ""
 
     def __post_init__(self) -> None:
         ways = [self.quantity is not None, self.drawn is not None, bool(self.missing)]
@@ -56,6 +59,8 @@ class Figure:
             raise ValueError(msg)
         if self.quantity is not None and self.quantity.unit != self.unit:
             object.__setattr__(self, "quantity", self.quantity.in_unit(self.unit))
+        if not self.called:
+            object.__setattr__(self, "called", self.vehicle)
         if self.known_as is None and not self.missing:
             origin = Origin.INFERRED if self.quantity is None else self.quantity.origin
             object.__setattr__(self, "known_as", origin)

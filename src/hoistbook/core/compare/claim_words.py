@@ -70,7 +70,7 @@ def sentence(result: ClaimResult) -> str:
         said.append(f"Not measured: {'; '.join(result.to_measure)}.")
     elif result.difference is not None:
         said.append(_figures(result, result.difference))
-    assumed = [f"{line} ({f.vehicle})" for f in result.figures for line in f.assumed]
+    assumed = [f"{line} ({f.called})" for f in result.figures for line in f.assumed]
     if assumed:
         said.append(f"It rests on what was only assumed: {'; '.join(assumed)}.")
     if result.state is State.OPEN and result.detection_limit is not None:
@@ -133,8 +133,8 @@ def asked_for(claim: Claim) -> str:
 def _said(claim: Claim, figure: Figure, *, short: bool = False) -> str:
     value = text(None) if figure.value is None else shown(claim.quantity, figure.value, figure.band)
     if short:
-        return f"{value} at {figure.vehicle} ({figure.origin})"
-    return f"{figure.words} is {value} at {figure.vehicle} ({figure.origin})"
+        return f"{value} at {figure.called} ({figure.origin})"
+    return f"{figure.words} is {value} at {figure.called} ({figure.origin})"
 
 
 def _turned(difference: Interval) -> tuple[float, float]:

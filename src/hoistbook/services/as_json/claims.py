@@ -77,6 +77,7 @@ def _figure(figure: Figure) -> Json:
     low, high = figure.band or (None, None)
     return {
         "vehicle": figure.vehicle,
+        "called": figure.called,
         "words": figure.words,
         "value": figure.value,
         "low": low,
