@@ -250,7 +250,7 @@ def driven_cycle(tested: Tested) -> str:
         "current": amperes + noise(tested, test, "current", count, 0.05),
         "aux": tested.value("accessory_power_w") + noise(tested, test, "aux", count, 3.0),
     }
-    return written(tested, test, "23:48:30", range(count), table)
+    return written(tested, test, "14:10:00", range(count), table)
 
 
 def full_charge(tested: Tested) -> str:
@@ -331,7 +331,7 @@ def spin_down(tested: Tested, corner: int) -> str:
             since += step
         clock += math.ceil(since) + 20.0
     table: Table = {"wheel": np.array(speeds) + noise(tested, f"{test}-{side}", "wheel", len(speeds), 0.03), "run": runs}
-    return written(tested, f"{test}, {side}", "14:20:00", times, table)
+    return written(tested, f"{test}, {side}", ("14:20:00", "14:31:00")[corner], times, table)
 
 
 def standing(tested: Tested) -> str:
@@ -347,7 +347,7 @@ def standing(tested: Tested) -> str:
         "current": amperes + noise(tested, test, "current", count, 0.01),
         "charge": 0.614 - np.cumsum(power) * 5.0 / tested.value("usable_energy_j"),
     }
-    return written(tested, test, "16:40:00", list(times), table)
+    return written(tested, test, "13:00:00", list(times), table)
 
 
 TESTS: dict[str, Callable[[Tested], str]] = {

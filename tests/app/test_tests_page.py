@@ -254,3 +254,21 @@ def test_other_vehicles_are_not_read_for_it(record, load, van, client):
         record_trial(record, code, standing(300.0), name="s", person="Ines", configuration="delivered")
     # first principles: what is asked of the database does not grow with vehicles that are not on the page.
     assert asked() == before
+
+
+def test_tests_that_overlap_in_time_are_named(record, van, ask, tmp_path):
+    save_channel_map(record, "bench", MAP, "Ines")
+
+    def charged(name, at, pack):
+        log = log_series(charge_log(tmp_path, pack=pack, name=f"{pack}.csv"), "bench", record=record)
+        outcome = evaluate("charge", log, Asked(), label=f"test {name}")
+        return keep(record, outcome, name, file=tmp_path / f"{pack}.csv", log=log, at=at)
+
+    # first principles: these logs last an hour; 19:05 to 20:05 and 20:00 to 21:00 share five minutes.
+    assert charged("charge 1", "2026-05-04 19:05", 9.0).remarks == ()
+    assert charged("charge 2", "2026-05-04 20:05", 9.1).remarks == ()
+    assert "overlap in time" not in plain(ask(PAGE))
+    [said] = charged("charge 2", "2026-05-04 20:00", 9.1).remarks
+    assert said.startswith("charge 1 (2026-05-04 19:05 to 20:05) and charge 2 (2026-05-04 20:00 to 21:00)")
+    assert held(record).overlapping == (said,)
+    assert "Charge 1 (2026-05-04 19:05 to 20:05) and charge 2" in plain(ask(PAGE))

@@ -80,6 +80,14 @@ def test_a_test_is_entered_and_shown_by_its_store(charge, tmp_path):
     assert ran.code == 0
     assert json.loads(ran.out)["entered"]["added"] == 2
     facts = {f.quantity for f in teardown(open_record(store), code).facts if "charge 1" in f.evidence}
+    # The log lasts an hour: another charge half an hour later is a slip, and is said.
+    twice = [
+        run(*words, "--person", "A. B.", "--name", name, "--at", f"2026-05-04 19:{minute}")
+        for name, minute in (("charge 2", "00"), ("charge 3", "30"))
+    ]
+    assert "overlap in time" not in twice[0].plain
+    assert "charge 2 (2026-05-04 19:00 to 20:00) and charge 3" in twice[1].plain
+    assert_fits(twice[1].out)
     close_store()
     assert facts == {"wall_energy", "charging_efficiency"}
 

@@ -1,6 +1,8 @@
 """The tests in the demo's store: invented, so no engine is checked; what is checked is that the demo keeps its word."""
 
 import importlib.util
+import itertools
+import re
 import sys
 from pathlib import Path
 
@@ -14,6 +16,7 @@ from hoistbook.services.pages.book import Asked, summary_of
 from hoistbook.services.pages.heads import head
 from hoistbook.services.pages.trials import trials_of
 from hoistbook.services.record import open_record, teardown
+from hoistbook.services.trial_times import overlapping, span_of
 from hoistbook.services.trials import trials
 from hoistbook.store.place import close_store
 
@@ -132,3 +135,36 @@ def test_what_a_test_replaced_stands_apart_with_old_and_new(record, name):
 
 def days_of(record, code):
     return {one.at[:10] for one in trials(record, code)}
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_a_van_is_on_one_test_at_a_time_before_it_is_taken_apart(record, name):
+    van = teardown(record, VANS[name])
+    found = trials(record, VANS[name])
+    spans = {one.name: span_of(one.name, one.at, one.outcome) for one in found}
+    assert None not in spans.values()
+    # first principles: one van is in one place. Seconds of all tests together, counted, are as many as in their union.
+    times = [(span.start, span.end) for span in spans.values()]
+    ordered = sorted(times)
+    assert all(end <= start for (_, end), (start, _) in itertools.pairwise(ordered))
+    assert overlapping(spans.values()) == ()
+    # What is discharged from full was charged to full, and nothing was driven in between.
+    order = sorted(spans, key=lambda test: spans[test].start)
+    assert order.index("discharge") == order.index("charge") + 1
+    # A test needs the van whole: it was delivered before, and its first part was weighed after.
+    weighed = min(m.at for m in van.measurements if m.at)
+    assert van.vehicle.delivered < ordered[0][0].isoformat() < ordered[-1][1].isoformat() < weighed
+    # A logger with a clock shows the same hour as was written down.
+    for one in found:
+        for log in one.outcome["logs"][:1]:
+            if re.match(r"\d\d:\d\d:", log["start"]):
+                assert log["start"][:5] == one.at[11:16]
+
+
+def test_logs_of_one_test_do_not_overlap_either(made):
+    # first principles: one person spins one wheel at a time; the recorder's clock says when.
+    left, right = (
+        made.logs()[f"turnstone-spindown-{side}.csv"].decode("cp1252").splitlines()
+        for side in ("left", "right")
+    )
+    assert left[-1][:10] < next(line for line in right if re.match(r"\d\d:\d\d:\d\d,", line))[:10]

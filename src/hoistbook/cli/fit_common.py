@@ -87,6 +87,7 @@ def answer(
                 "logs": [log_json(log) for log in logs],
                 "entered": None if recorded is None else recorded.facts.as_json(),
                 "left_out": [] if recorded is None else list(recorded.left_out),
+                "remarks": [] if recorded is None else list(recorded.remarks),
             }
         )
         return

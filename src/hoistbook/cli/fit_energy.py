@@ -94,6 +94,7 @@ def _run(
                 "log": log_json(log),
                 "entered": None if recorded is None else recorded.facts.as_json(),
                 "left_out": [] if recorded is None else list(recorded.left_out),
+                "remarks": [] if recorded is None else list(recorded.remarks),
             }
         )
         return

@@ -46,6 +46,9 @@ def print_outcome(page: Page, title: str, outcome: Outcome, log: LogRead | None 
 
 def print_recorded(page: Page, recorded: Recorded) -> None:
     """Print what was kept of a test."""
+    if recorded.remarks:
+        page.heading("Look at this first")
+        page.bullets(recorded.remarks)
     page.heading("Entered")
     if not recorded.trial.wrote and not recorded.facts.wrote:
         page.text("Nothing changed: the store holds this test like this already.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date, timedelta
 from pathlib import Path
 
 from hoistbook.capture.logs import LogRead
@@ -38,7 +39,7 @@ INERTIA_BAND_KG_M2 = 0.01
 
 @dataclass(frozen=True, slots=True)
 class Tested:
-    """One van on test: its code, the undriven axle that was spun, inertia of one of its wheels, and the day."""
+    """One van on test: its code, the undriven axle that was spun, inertia of one of its wheels, and the first day."""
 
     code: str
     axle: str
@@ -47,21 +48,26 @@ class Tested:
 
 
 VANS = {
-    "whimbrel": Tested("W", "rear", 0.86, "2026-05-12"),
-    "turnstone": Tested("T", "front", 1.12, "2026-05-19"),
+    "whimbrel": Tested("W", "rear", 0.86, "2026-04-07"),
+    "turnstone": Tested("T", "front", 1.12, "2026-05-05"),
     "dotterel": Tested("D", "front", 0.92, "2026-05-27"),
 }
 """Inertia of wheel, disc and hub; an undriven axle turns nothing else."""
 
-CLOCKS = {
-    "coast-down": "10:12",
-    "spin-down": "14:20",
-    "charge": "19:05",
-    "discharge": "07:30",
-    "standby": "16:40",
-    "cycle": "23:48",
+TIMES = {
+    "coast-down": (0, "10:12"),
+    "spin-down": (1, "14:20"),
+    "charge": (0, "19:05"),
+    "discharge": (1, "07:30"),
+    "standby": (0, "13:00"),
+    "cycle": (0, "14:10"),
 }
-"""Order of the tests, with the hour each log begins: a cycle is held against the charge and the road load."""
+"""Tests in the order in which they are entered, with the day (from 0) and the hour at which each log begins.
+
+A cycle is held against the charge and the road load, so it is entered last. Driven they were in another order: road,
+standing and rollers on the first day, charged from empty to full overnight, discharged from full to empty on the
+second day, and then onto the hoist.
+"""
 
 
 def enter_tests(record: Record, logs: Path, person: str) -> None:
@@ -83,7 +89,7 @@ def enter_tests(record: Record, logs: Path, person: str) -> None:
     for name, van in VANS.items():
         found = teardown(record, van.code)
         chosen = chosen_configuration(found, None)
-        for test, clock in CLOCKS.items():
+        for test, (day, clock) in TIMES.items():
             if test == "cycle":
                 found = teardown(
                     record, van.code
@@ -98,7 +104,7 @@ def enter_tests(record: Record, logs: Path, person: str) -> None:
                 name=test,
                 person=person,
                 configuration=chosen.id,
-                at=f"{van.day} {clock}",
+                at=f"{date.fromisoformat(van.day) + timedelta(days=day)} {clock}",
                 file=paths[0],
                 log=read[0],
                 more=list(zip(paths[1:], read[1:], strict=True)),

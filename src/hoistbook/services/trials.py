@@ -18,6 +18,7 @@ from hoistbook.services.kept_files import keep, sources_of
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.pages.heads import head
 from hoistbook.services.record import Record, enter_facts, known_code, subject_of
+from hoistbook.services.trial_times import overlapping, span_of
 from hoistbook.store.trials.models import TrialRun
 from hoistbook.store.vehicles.reading import TEST
 from hoistbook.store.writing import Counts, discard, state, writing
@@ -58,12 +59,16 @@ class Trial:
 
 @dataclass(frozen=True, slots=True)
 class Recorded:
-    """What recording a test came to: counts of its facts, and the figures that are no facts with the reason."""
+    """What recording a test came to: counts of its facts, and the figures that are no facts with the reason.
+
+    `remarks` names tests of the vehicle that overlap it in time.
+    """
 
     trial: Counts
     facts: Counts
     entered: tuple[Fact, ...]
     left_out: tuple[str, ...]
+    remarks: tuple[str, ...] = ()
 
 
 def facts_of(
@@ -207,7 +212,9 @@ def record_trial(
         entered = enter_facts(record, code, facts, f"{TEST}{name}", person, note, source)
         if not (counts.wrote or entered.wrote):
             discard(change)
-    return Recorded(counts, entered, tuple(facts), tuple(left_out))
+    spans = (span_of(one.name, one.at, one.outcome) for one in trials(record, code))
+    remarks = overlapping((span for span in spans if span is not None), name)
+    return Recorded(counts, entered, tuple(facts), tuple(left_out), remarks)
 
 
 def trials(record: Record, code: str) -> tuple[Trial, ...]:

@@ -68,6 +68,7 @@ def tests(request: HttpRequest, code: str) -> HttpResponse:
         "last": zones[-1][0] if zones else "A",
         "listed": [_listed(one, letter) for letter, _, members in zones for one in members],
         "zones": [(letter, words, [_test(one) for one in members]) for letter, words, members in zones],
+        "overlapping": told.overlapping,
         "open": [_open(one) for one in told.open],
         "beyond": [
             (origin, ", ".join(words for words, _ in group))

@@ -15,6 +15,7 @@ from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
 from hoistbook.core.vehicle.records import Basis, Fact
 from hoistbook.services.pages.facts import FactRow, facts_of
 from hoistbook.services.pages.trial_plots import Drawn, drawn
+from hoistbook.services.trial_times import overlapping, span_of
 from hoistbook.services.vehicles import Record, known_code
 from hoistbook.store.trials.models import TrialRun
 
@@ -116,12 +117,16 @@ class Open:
 
 @dataclass(frozen=True, slots=True)
 class Trials:
-    """Tests of one configuration, what is still open, and what none of the tests measures alone (words and origin)."""
+    """Tests of one configuration, what is still open, and what none of the tests measures alone (words and origin).
+
+    `overlapping` says which tests of the vehicle, of whatever configuration, overlap in time.
+    """
 
     tests: tuple[TrialSheet, ...]
     elsewhere: tuple[str, ...]
     open: tuple[Open, ...]
     beyond: tuple[tuple[str, str], ...]
+    overlapping: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,10 +219,14 @@ def trials_of(record: Record, code: str, configuration: str) -> Trials:
         (rows for rows in standing if rows[0].configuration == configuration),
         key=lambda rows: (rows[0].change_id, rows[0].slot),
     )
-    texts = _texts([row for rows in shown for row in rows[: MOST_FORMER + 1]])
+    others = [rows for rows in standing if rows[0].configuration != configuration]
+    texts = _texts([row for rows in shown for row in rows[: MOST_FORMER + 1]] + [rows[0] for rows in others])
     tests = tuple(_sheet(rows, texts, facts) for rows in shown)
     elsewhere = sorted({rows[0].configuration for rows in standing} - {configuration})
-    return Trials(tests, tuple(elsewhere), _open(facts), _beyond(facts))
+    spans = [span_of(one.name, one.at, one.outcome) for one in tests]
+    spans += [span_of(rows[0].slot, rows[0].at, json.loads(texts[rows[0].pk][1])) for rows in others]
+    told = overlapping(span for span in spans if span is not None)
+    return Trials(tests, tuple(elsewhere), _open(facts), _beyond(facts), told)
 
 
 def _texts(rows: Sequence[TrialRun]) -> dict[int, tuple[str, str]]:
