@@ -15,6 +15,7 @@ import scipy
 
 import hoistbook
 import planted_truth
+import validation_cost
 import validation_energy
 
 PAGE = Path(__file__).parent.parent / "docs" / "validation.md"
@@ -39,7 +40,8 @@ def main() -> None:
         f"Written by `make validate` on {today} with hoistbook {hoistbook.__version__}, {tools}.\n"
         "A smaller seeded version of each check runs in `make test`.\n"
     )
-    PAGE.write_text("\n".join([head, energy.strip(), "", planted.strip(), ""]), encoding="utf-8")
+    sections = [head.strip(), energy.strip(), validation_cost.section(), planted.strip()]
+    PAGE.write_text("\n\n".join(sections) + "\n", encoding="utf-8")
     print(f"wrote {PAGE.relative_to(PAGE.parent.parent)}")
 
 
