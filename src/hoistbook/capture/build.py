@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from hoistbook.capture.check_rows import KnownChecks, read_check_row
 from hoistbook.capture.faults import Findings
 from hoistbook.capture.fields import RowReader
 from hoistbook.capture.figures import (
@@ -21,12 +22,14 @@ from hoistbook.capture.figures import (
     unusual,
 )
 from hoistbook.capture.instruments import read_instrument
+from hoistbook.core.checks import CHECKS
 from hoistbook.core.quantities.instruments import Instrument
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.vehicle.approaches import FunctionTree
 from hoistbook.core.vehicle.records import (
     Approach,
     Basis,
+    CheckReading,
     Configuration,
     ContentItem,
     Effect,
@@ -77,6 +80,8 @@ class Builder:
         self.typed_over_instrument = 0
         self.fluids: set[str] = set()
         self.unusual: list[str] = []
+        self.band_of_check = 0
+        self._checks = KnownChecks(CHECKS)
 
     def read_vehicle(self, row: RowReader) -> Vehicle | None:
         """Read the one row of the vehicle sheet."""
@@ -189,8 +194,12 @@ class Builder:
         origin: Origin,
         *,
         shares: bool = False,
+        otherwise: Quantity | None = None,
     ) -> Quantity | None:
-        """Make the quantity of a row from its own band, else from its instrument; faults a row that has neither."""
+        """Make the quantity of a row from its own band, else from its instrument.
+
+        Without either the row stands for `otherwise`; where there is no such figure it has a fault.
+        """
         if typed is None:
             return None
         shared = read_shared(row, typed) if shares else None
@@ -199,6 +208,9 @@ class Builder:
             return from_band(typed, band, name, origin, shared)
         if row.is_faulty("plus or minus") or row.is_faulty("shape") or row.is_faulty("band is"):
             return None
+        if not instrument and otherwise is not None:
+            self.band_of_check += 1
+            return otherwise
         if not instrument:
             row.fault(
                 "plus or minus",
@@ -400,6 +412,10 @@ class Builder:
             return None
         return Reason(part, kind or ReasonKind.BOUGHT, text, policy)
 
+    def read_check_reading(self, row: RowReader) -> CheckReading | None:
+        """Read a figure, or a choice, that a check asks for."""
+        return read_check_row(row, self.vehicle.code, self._checks, self._figure)
+
     def inherit_replicates(self, readings: list[Measurement]) -> list[Measurement]:
         """Give a correction whose replicate was left blank the replicate of the reading it corrects."""
         by_id = {m.id: m for m in readings}
@@ -439,4 +455,5 @@ class Builder:
             "effects": self.read_effect,
             "routes": self.read_route,
             "reasons": self.read_reason,
+            "checks": self.read_check_reading,
         }

@@ -268,6 +268,7 @@ EXAMPLE_ROWS: Mapping[str, Sequence[Mapping[str, object]]] = {
             "unit": "g",
         },
         {"instrument": "P1", "kind": "corner pads", "step": 0.5, "unit": "kg", "note": "sum of four pads"},
+        {"instrument": "T1", "kind": "tape", "class": "II", "step": 1, "unit": "mm"},
     ],
     "functions": [
         {"function": "CHASSIS", "name": "carry and guide the vehicle"},
@@ -326,5 +327,50 @@ EXAMPLE_ROWS: Mapping[str, Sequence[Mapping[str, object]]] = {
             "because": "moves against it in use",
             "in words": "swings about its bushes with the wheel",
         }
+    ],
+    "checks": [
+        {
+            "check": "half_shaft_angle",
+            "reading": "torque_n_m",
+            "value": 850,
+            "unit": "N·m",
+            "plus or minus": 30,
+            "origin": "inferred",
+            "note": "motor torque × ratio / 2",
+        },
+        {
+            "check": "half_shaft_angle",
+            "reading": "span_left_m",
+            "value": 352,
+            "unit": "mm",
+            "instrument": "T1",
+            "evidence": "photo 47",
+        },
+        {
+            "check": "half_shaft_angle",
+            "reading": "span_right_m",
+            "value": 611,
+            "unit": "mm",
+            "instrument": "T1",
+            "evidence": "photo 48",
+        },
+        {
+            "check": "half_shaft_angle",
+            "reading": "drop_left_m",
+            "value": 41,
+            "unit": "mm",
+            "plus or minus": 2,
+            "band is": "limits",
+            "note": "at ride height, wheels on the ramp",
+        },
+        {
+            "check": "half_shaft_angle",
+            "reading": "drop_right_m",
+            "value": 38,
+            "unit": "mm",
+            "plus or minus": 2,
+            "band is": "limits",
+            "note": "at ride height, wheels on the ramp",
+        },
     ],
 }

@@ -158,6 +158,7 @@ def _teardown(loaded: dict[str, _Loaded], builder: Builder, findings: Findings, 
         effects=records("effects"),
         routes=records("routes"),
         reasons=records("reasons"),
+        check_readings=records("checks"),
         kept=tuple(kept),
     )
 
@@ -173,4 +174,9 @@ def _set_aside(matched: dict[str, Matched], builder: Builder, findings: Findings
         findings.note(
             f"{counted(builder.typed_over_instrument, 'figure names', 'figures name')} an instrument "
             "and a band of its own; the typed band was used."
+        )
+    if builder.band_of_check:
+        findings.note(
+            f"{counted(builder.band_of_check, 'figure', 'figures')} for checks without band and instrument; the band "
+            "that the check states for the way of measuring was used."
         )

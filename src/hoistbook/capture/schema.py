@@ -102,6 +102,23 @@ _VALUE = Column(
     "The number alone, with a decimal point: no unit, no ±, no formula without a result.",
     True,
 )
+_BAND_IS = Column(
+    "band is",
+    Holds.CHOICE,
+    "What plus or minus means: 95 % (default), standard (1 sigma) or limits.",
+    choices=BAND_MEANINGS,
+)
+_BAND_SHAPE = Column(
+    "shape",
+    Holds.CHOICE,
+    "normal (default), rectangular (default for limits) or triangular.",
+    choices=BAND_SHAPES,
+)
+_BAND_DOF = Column(
+    "degrees of freedom",
+    Holds.NUMBER,
+    "Of the band, when it comes from few readings: readings minus one.",
+)
 _EVIDENCE = Column(
     "evidence", Holds.TEXT, "Where it can be looked up: photo number, log file, page of a document."
 )
@@ -175,23 +192,9 @@ _SHEETS = (
                 "Band in the unit of the row. Blank only when an instrument is named. Type 0 for an "
                 "exact figure such as a tooth ratio.",
             ),
-            Column(
-                "band is",
-                Holds.CHOICE,
-                "What plus or minus means: 95 % (default), standard (1 sigma) or limits.",
-                choices=BAND_MEANINGS,
-            ),
-            Column(
-                "shape",
-                Holds.CHOICE,
-                "normal (default), rectangular (default for limits) or triangular.",
-                choices=BAND_SHAPES,
-            ),
-            Column(
-                "degrees of freedom",
-                Holds.NUMBER,
-                "Of the band, when it comes from few readings: readings minus one.",
-            ),
+            _BAND_IS,
+            _BAND_SHAPE,
+            _BAND_DOF,
             _ORIGIN,
             Column(
                 "basis",
@@ -491,6 +494,46 @@ _SHEETS = (
             ),
             Column("in words", Holds.TEXT, "What it moves against, which current, which service.", True),
             Column("policy", Holds.TEXT, "The service or assembly it comes off for, when it must come off."),
+        ),
+        asked_for=True,
+    ),
+    Sheet(
+        "checks",
+        "one figure, or one choice, that a check asks for",
+        (
+            Column("check", Holds.NAME, "Name of the check, e.g. half_shaft_angle.", True),
+            Column(
+                "reading",
+                Holds.NAME,
+                "What the check reads, e.g. span_left_m, or a choice of it; listed on the sheet 'lists'.",
+                True,
+            ),
+            Column(
+                "item",
+                Holds.NAME,
+                "Which of several things it is of, e.g. front left mount; blank where there is one.",
+            ),
+            Column("value", Holds.NUMBER, f"{_VALUE.help} Blank for a choice."),
+            Column("unit", Holds.UNIT, f"{_UNIT.help} Blank for a choice."),
+            Column(
+                "plus or minus",
+                Holds.NUMBER,
+                "Band in the unit of the row. Blank: that of the instrument, else that which the check states for "
+                "the way it is measured. Type 0 for an exact figure such as a count.",
+            ),
+            _BAND_IS,
+            _BAND_SHAPE,
+            _BAND_DOF,
+            Column(
+                "origin",
+                Holds.CHOICE,
+                "measured (default: on this specimen), published, inferred or assumed.",
+                choices=ORIGINS,
+            ),
+            Column("option", Holds.TEXT, "What was chosen, where the reading is a choice of the check."),
+            Column("instrument", Holds.NAME, "Id of the instrument it was read on.", refers_to="instruments"),
+            _EVIDENCE,
+            _NOTE,
         ),
         asked_for=True,
     ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 import xlsxwriter
@@ -10,9 +10,11 @@ from xlsxwriter.format import Format
 from xlsxwriter.utility import xl_col_to_name
 from xlsxwriter.worksheet import Worksheet
 
+from hoistbook.capture.check_rows import reading_lines
 from hoistbook.capture.example_rows import EXAMPLE_ROWS
 from hoistbook.capture.schema import SHEETS, Column, Holds, Sheet
 from hoistbook.capture.write import CREATED, Rows, fill, prepared, width_of
+from hoistbook.core.checks import CHECKS
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
 from hoistbook.reference.taxonomy import taxonomy
 
@@ -59,6 +61,10 @@ READ_ME = (
     ),
     (
         "8",
+        "checks: what a check asks for; the sheet lists says which figures each reads, and how they are measured.",
+    ),
+    (
+        "9",
         "Load it. Every fault is listed at once, with sheet, row, column and how to mend it. Nothing loads by halves.",
     ),
     ("Numbers", ""),
@@ -125,7 +131,11 @@ def write_template(path: str | Path, example: bool = False) -> None:
     Columns that identify are formatted as text, so that no spreadsheet turns ``3-1`` into a day. The same call gives
     the same bytes.
     """
-    lists = {"quantity": tuple(kind.words for kind in QUANTITY_KINDS.values()), "system": taxonomy().codes}
+    lists = {
+        "quantity": tuple(kind.words for kind in QUANTITY_KINDS.values()),
+        "system": taxonomy().codes,
+        "check": tuple(CHECKS),
+    }
     lines = (_EXAMPLE, *READ_ME) if example else READ_ME
     write_form(path, SHEETS, EXAMPLE_ROWS if example else {}, lines, lists)
 
@@ -192,16 +202,21 @@ def _write_lists(
         ranges[name] = f"=lists!${letter}$2:${letter}${len(words) + 1}"
     if "system" not in known:
         return ranges
-    # What the codes of the taxonomy mean, beside them.
-    place = len(lists)
-    sheet.write_string(0, place, "system means", bold)
-    for row, code in enumerate(taxonomy().codes, start=1):
-        systems = taxonomy()
-        system = systems.system(code)
-        name = system.name if code == system.code else systems.subsystem(code).name
-        sheet.write_string(row, place, f"{code} {name}")
-    sheet.set_column(place, place, 48)
+    # What the codes of the taxonomy mean, and what each check reads, beside them.
+    beside = {"system means": tuple(_systems()), "a check reads": tuple(reading_lines(CHECKS))}
+    for place, (name, words) in enumerate(beside.items(), start=len(lists)):
+        sheet.write_string(0, place, name, bold)
+        for row, line in enumerate(words, start=1):
+            sheet.write_string(row, place, line)
+        sheet.set_column(place, place, 48)
     return ranges
+
+
+def _systems() -> Iterator[str]:
+    systems = taxonomy()
+    for code in systems.codes:
+        system = systems.system(code)
+        yield f"{code} {system.name if code == system.code else systems.subsystem(code).name}"
 
 
 def _list_name(column: Column) -> str:
@@ -218,7 +233,7 @@ def _dress(worksheet: Worksheet, sheet: Sheet, plain: Format, text: Format, list
         worksheet.write_comment(
             0, place, _explanation(column), {"x_scale": 2.2, "y_scale": 1.2, "author": "hoistbook"}
         )
-        listed = column.choices or column.holds is Holds.QUANTITY or column.header == "system"
+        listed = column.choices or column.holds is Holds.QUANTITY or column.header in ("system", "check")
         source = lists.get(_list_name(column) if column.choices else column.header) if listed else None
         if source is not None:
             worksheet.data_validation(

@@ -7,7 +7,7 @@ from typing import Any
 
 from hoistbook.core.vehicle.problem import closest
 from hoistbook.services.record import SHEET_OF, Record, known_code, subject_of
-from hoistbook.services.wording import NOTHING, differences, figure_words, record_words
+from hoistbook.services.wording import NOTHING, differences, record_words, value_of_record
 from hoistbook.store.vehicles import models
 from hoistbook.store.vehicles.past import Act, Step, acts, listed, names_in, steps_after, steps_of
 
@@ -133,13 +133,16 @@ def _name(slot: str) -> str:
 def _fields(step: Step) -> tuple[tuple[str, str, str], ...]:
     if step.event == "superseded":
         return differences(step.before, step.after)
-    value = getattr(step.after if step.after is not None else step.before, "value", None)
+    shown = step.after if step.after is not None else step.before
+    # A choice that a check asks for has an option in place of a figure.
+    field = "option" if getattr(shown, "option", "") else "value"
+    value = getattr(shown, field, None)
     if value is None:
         return ()
-    words = figure_words(value, getattr(step.before or step.after, "quantity", ""))
+    words = value_of_record(value, shown)
     if step.event == "added":
-        return (("value", NOTHING, words),)
-    return (("value", words, NOTHING),) if step.event == "retired" else (("value", words, words),)
+        return ((field, NOTHING, words),)
+    return ((field, words, NOTHING),) if step.event == "retired" else ((field, words, words),)
 
 
 def _kept_together(step: Step, shown: dict[str, Any]) -> tuple[str, str, tuple[tuple[str, str, str], ...]]:

@@ -6,11 +6,14 @@ from dataclasses import fields
 from enum import Enum
 from typing import Any
 
+from hoistbook.core.checks import CHECKS
+from hoistbook.core.checks.declared import Choice, Reading
 from hoistbook.core.quantities.printing import quantity_text
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, unit_text
 from hoistbook.core.vehicle.records import (
     Approach,
+    CheckReading,
     Configuration,
     ContentItem,
     Effect,
@@ -61,10 +64,37 @@ def usual_unit(quantity: str, unit: str) -> str:
 
 def figure_words(value: Quantity, quantity: str = "") -> str:
     """A figure with its 95 % band in the unit people use for the quantity, else in SI."""
-    unit = usual_unit(quantity, value.unit)
+    return _in_unit(value, usual_unit(quantity, value.unit))
+
+
+def _in_unit(value: Quantity, unit: str) -> str:
     if unit == "1":
         return quantity_text(value)
     return quantity_text(value, unit).removesuffix(unit) + unit_text(unit)
+
+
+def value_of_record(value: Any, record: Any) -> str:
+    """A value of a field in words; a figure in the unit people use for what the record is of."""
+    if isinstance(value, Quantity) and isinstance(record, CheckReading):
+        reading = _reading_of(record)
+        known = reading is not None and reading.unit == value.unit
+        return _in_unit(value, (reading.show if reading is not None and known else "") or value.unit)
+    return value_words(value, getattr(record, "quantity", ""))
+
+
+def _reading_of(record: CheckReading) -> Reading | None:
+    """What the check declares of a figure; None for a choice, and where this program has no such check."""
+    check = CHECKS.get(record.check)
+    return next((one for one in check.readings if one.name == record.reading), None) if check else None
+
+
+def _check_words(record: CheckReading) -> str:
+    check = CHECKS.get(record.check)
+    if check is None:
+        return f"{record.check}: {' of '.join(filter(None, (record.reading, record.item)))}"
+    several: tuple[Reading | Choice, ...] = (*check.readings, *check.choices)
+    words = next((one.words for one in several if one.name == record.reading), record.reading)
+    return f"{check.title}: {' of '.join(filter(None, (words, record.item)))}"
 
 
 def value_words(value: Any, quantity: str = "") -> str:
@@ -132,6 +162,8 @@ def record_words(record: Any) -> str:
             return f"step {record.number} of {record.tag}: {record.process}"
         case Reason():
             return f"reason of {record.tag}: {record.kind.value}"
+        case CheckReading():
+            return _check_words(record)
         case _:
             return f"instrument {record.id} {record.kind}"
 
@@ -143,13 +175,12 @@ def differences(old: Any, new: Any) -> tuple[tuple[str, str, str], ...]:
     -----
     Two figures that read alike but differ in their error terms say so.
     """
-    quantity = getattr(new, "quantity", "")
     found = []
     for one in fields(new):
         before, after = getattr(old, one.name), getattr(new, one.name)
         if before == after:
             continue
-        was, now = value_words(before, quantity), value_words(after, quantity)
+        was, now = value_of_record(before, new), value_of_record(after, new)
         if was == now and isinstance(after, Quantity):
             now += (
                 ", its error shared otherwise"

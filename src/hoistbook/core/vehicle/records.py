@@ -328,6 +328,24 @@ class Replaced:
 
 
 @dataclass(frozen=True, slots=True)
+class CheckReading:
+    """One figure read at the vehicle for a check, or what was chosen there for a choice of it.
+
+    A figure has a `value` and no `option`, a choice an `option` and no `value`. `item` names which of several things
+    the figure is of (a mount, a part under the body); empty where there is one. Slot = (check, reading, item).
+    """
+
+    check: str
+    reading: str
+    value: Quantity | None
+    item: str = ""
+    option: str = ""
+    instrument: str = ""
+    evidence: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Kept:
     """A filled cell of a column the schema does not know: the user's own, kept as text and used by nothing."""
 
@@ -359,6 +377,7 @@ class Teardown:
     effects: tuple[Effect, ...] = ()
     routes: tuple[RouteStep, ...] = ()
     reasons: tuple[Reason, ...] = ()
+    check_readings: tuple[CheckReading, ...] = ()
     reported: tuple[str, ...] = ()
     kept: tuple[Kept, ...] = ()
     replaced: tuple[Replaced, ...] = ()

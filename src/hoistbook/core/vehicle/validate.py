@@ -8,6 +8,7 @@ from hoistbook.core.vehicle.kinds import ACTING
 from hoistbook.core.vehicle.problem import Place, Problem, listed_twice
 from hoistbook.core.vehicle.records import ContentItem, Function, Node, Rule, Teardown
 from hoistbook.core.vehicle.tree import parents_in_a_ring
+from hoistbook.core.vehicle.validate_checks import check_reading_problems
 from hoistbook.core.vehicle.validate_parts import joint_problems, measurement_problems, part_problems
 from hoistbook.core.vehicle.validate_routes import reason_problems, route_problems
 from hoistbook.core.vehicle.validate_shared import Names, figure_problems
@@ -36,7 +37,7 @@ def problems(teardown: Teardown, systems: Collection[str] | None = None) -> list
     Judged are: names used twice, references to nothing (with the closest known names), rings of parents, functions and
     corrections, one root, counts above 0, units and signs of figures, mass without state, figures without their duty,
     two facts or readings in one slot, corrections that leave their slot, shares that do not add up, content and effects
-    stated twice, routes with steps twice or missing.
+    stated twice, routes with steps twice or missing, figures read for checks twice or with an option beside them.
     """
     names = Names(teardown)
     return [
@@ -52,6 +53,7 @@ def problems(teardown: Teardown, systems: Collection[str] | None = None) -> list
         *_effects(teardown, names),
         *route_problems(teardown, names),
         *reason_problems(teardown, names),
+        *check_reading_problems(teardown, names),
     ]
 
 

@@ -69,6 +69,18 @@ def terms_text(quantity: Quantity) -> str:
     )
 
 
+def figure_row(quantity: Quantity | None) -> Row:
+    """Columns of a quantity; without one they are empty."""
+    if quantity is None:
+        return {"value": None, "unit": "", "origin": "", "terms": "[]"}
+    return {
+        "value": quantity.value,
+        "unit": quantity.unit,
+        "origin": quantity.origin.value,
+        "terms": terms_text(quantity),
+    }
+
+
 class Quantities:
     """Reads quantities; equal error sources become one object, which long sums compare fastest."""
 
@@ -76,8 +88,10 @@ class Quantities:
         self._sources: dict[tuple[Any, ...], Source] = {}
         self._origins = {origin.value: origin for origin in Origin}
 
-    def read(self, value: float, unit: str, origin: str, terms: str) -> Quantity:
-        """Return the quantity that was kept."""
+    def read(self, value: float | None, unit: str, origin: str, terms: str) -> Quantity | None:
+        """Return the quantity that was kept; None where there was none."""
+        if value is None:
+            return None
         return Quantity(
             value, unit, tuple(self._term(*term) for term in json.loads(terms)), self._origins[origin]
         )
@@ -137,7 +151,7 @@ class Kind:
 
     @property
     def has_value(self) -> bool:
-        """Whether the record has a quantity."""
+        """Whether the record has a quantity, or may have one."""
         return issubclass(self.model, models.Figure)
 
     def row(self, record: Any) -> Row:
@@ -147,13 +161,7 @@ class Kind:
             value, codec = getattr(record, name), self.codecs.get(name)
             row[self.renamed.get(name, name)] = value if codec is None else codec.kept(value)
         if self.has_value:
-            quantity: Quantity = record.value
-            row |= {
-                "value": quantity.value,
-                "unit": quantity.unit,
-                "origin": quantity.origin.value,
-                "terms": terms_text(quantity),
-            }
+            row |= figure_row(record.value)
         return row
 
     def reader(self, code: str, quantities: Quantities) -> Callable[[str, Sequence[Any]], Any]:
@@ -285,6 +293,14 @@ KINDS: tuple[Kind, ...] = (
         "reasons",
         lambda r: text_of([r.tag, r.kind.value]),
         codecs={"kind": _word(records.ReasonKind)},
+    ),
+    Kind(
+        models.CheckReading,
+        records.CheckReading,
+        "checks",
+        "check_readings",
+        lambda r: text_of([r.check, r.reading, r.item]),
+        renamed={"check": "of_check"},
     ),
 )
 """Kinds of record with a row each. Shares and cells of the user's own are kept together, see `statement`."""

@@ -206,6 +206,19 @@ class Reason(_OfVehicle):
     policy = models.TextField()
 
 
+class CheckReading(Figure):
+    """A figure read at the vehicle for a check, `of_check`, or what was chosen for it; then it has no value."""
+
+    value = models.FloatField(null=True)
+    of_check = models.TextField()
+    reading = models.TextField()
+    item = models.TextField()
+    option = models.TextField()
+    instrument = models.TextField()
+    evidence = models.TextField()
+    note = models.TextField()
+
+
 class OwnColumn(_OfVehicle):
     """A column of the user's own: the filled cells of one heading of one sheet, with their rows."""
 
@@ -235,6 +248,7 @@ TABLES: tuple[type[Version], ...] = (
     Effect,
     RouteStep,
     Reason,
+    CheckReading,
     OwnColumn,
     Remarks,
 )

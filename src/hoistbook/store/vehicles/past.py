@@ -94,6 +94,7 @@ def matching(tag: str) -> list[tuple[type[Version], Q]]:
         (models.ShareSet, slot | Q(shares__contains=listed)),
         (models.RouteStep, Q(tag=tag)),
         (models.Reason, Q(tag=tag)),
+        (models.CheckReading, Q(of_check=tag) | Q(reading=tag) | Q(item=tag)),
         (models.ContentItem, Q(item=tag) | Q(function=tag)),
         (models.Effect, Q(function=tag)),
     ]
@@ -113,6 +114,8 @@ def names_in(code: str) -> set[str]:
     ):
         found.update(model.objects.filter(owner=code).values_list("slot", flat=True))
     found.update(models.Fact.objects.filter(owner=code).values_list("quantity", flat=True))
+    for names in models.CheckReading.objects.filter(owner=code).values_list("of_check", "reading", "item"):
+        found.update(filter(None, names))
     return found
 
 
