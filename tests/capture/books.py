@@ -123,6 +123,25 @@ SOUND: Rows = {
             "policy": "lamp replaced in the field",
         },
     ],
+    "checks": [
+        {
+            "check": "half_shaft_angle",
+            "reading": "span_left_m",
+            "value": 350,
+            "unit": "mm",
+            "plus or minus": 3,
+            "evidence": "photo 9",
+        },
+        {
+            "check": "half_shaft_angle",
+            "reading": "kingpin inclination",
+            "value": 12,
+            "unit": "deg",
+            "plus or minus": 0.5,
+            "band is": "limits",
+            "origin": "inferred",
+        },
+    ],
 }
 
 

@@ -71,6 +71,15 @@ def test_every_record_arrives(write):
     assert (first.seen, second.seen, second.options) == (Seen.OBSERVED, Seen.ASSUMED, ())
     assert [one.kind for one in teardown.reasons] == [ReasonKind.MOVES, ReasonKind.COMES_OFF]
     assert (teardown.reasons[0].policy, teardown.reasons[1].policy) == ("", "lamp replaced in the field")
+    span, inclination = teardown.check_readings
+    assert (span.check, span.reading, span.value.value, span.value.unit) == (
+        "half_shaft_angle",
+        "span_left_m",
+        pytest.approx(0.35),
+        "m",
+    )
+    assert (inclination.reading, inclination.value.origin) == ("inclination_rad", Origin.INFERRED)
+    assert inclination.value.value == pytest.approx(math.pi / 15)  # 12 degrees
     assert teardown.reported == ()
 
 
@@ -721,6 +730,6 @@ def test_limits_are_stated_and_can_be_raised(tmp_path):
 
 def test_sheets_that_only_costs_ask_for_are_not_missed(write):
     rows = sound()
-    for sheet in ("routes", "reasons", "effects"):
+    for sheet in ("routes", "reasons", "checks", "effects"):
         del rows[sheet]
     assert read_teardown(write(rows)).reported == ("not there, so nothing was loaded for: effects.",)

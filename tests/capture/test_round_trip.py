@@ -11,9 +11,12 @@ import unicodedata
 from collections.abc import Mapping
 from pathlib import Path
 
-from hypothesis import given, settings
+import pytest
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from capture.lever import LEVER
+from hoistbook.capture import build
 from hoistbook.capture.read import read_teardown
 from hoistbook.capture.write import write_csv_folder, write_workbook
 from hoistbook.core.quantities.instruments import Instrument
@@ -21,6 +24,7 @@ from hoistbook.core.quantities.quantity import Origin, Quantity, Source
 from hoistbook.core.vehicle.records import (
     Approach,
     Basis,
+    CheckReading,
     Configuration,
     ContentItem,
     Effect,
@@ -92,6 +96,26 @@ def teardowns(draw):
     }
     rows["instruments"][0].update(step=10, capacity=100_000, unit="g", note=note)
     return vehicle, tags, functions, rows, draw(st.data())
+
+
+@st.composite
+def check_figures(draw, name, unit, least, most):
+    """A figure for a check whose limits are ± half, of any origin."""
+    value = draw(st.floats(least, most).map(lambda x: float(f"{x:.10g}")))
+    half = draw(HALVES)
+    return Quantity(
+        value, unit, band(name, half, math.sqrt(3.0), "rectangular"), draw(st.sampled_from(Origin))
+    )
+
+
+def check_row(one):
+    row = {"check": one.check, "reading": one.reading, "item": one.item, "option": one.option}
+    row |= {"instrument": one.instrument, "evidence": one.evidence, "note": one.note}
+    if one.value is not None:
+        half = one.value.terms[0][1] * math.sqrt(3.0) if one.value.terms else 0.0
+        row |= {"value": one.value.value, "unit": one.value.unit, "plus or minus": half, "band is": "limits"}
+        row["origin"] = one.value.origin
+    return row
 
 
 def records(vehicle, tags, functions, rows, data):
@@ -247,6 +271,18 @@ def records(vehicle, tags, functions, rows, data):
     rows["reasons"] = [
         {"part": r.tag, "because": r.kind, "in words": r.text, "policy": r.policy} for r in reasons
     ]
+    checks = [
+        CheckReading(
+            "lever", "arm_m", draw(check_figures(f"{code}/check/lever/arm_m", "m", -2.0, 2.0)), note="n"
+        )
+        for _ in range(draw(st.integers(0, 1)))
+    ]
+    for item in draw(unique_names(0, 3)):
+        figure = check_figures(f"{code}/check/lever/mass_kg/{item}", "kg", 0.0, 10.0)
+        checks.append(CheckReading("lever", "mass_kg", draw(figure), item, evidence="p. 3"))
+    for option in draw(st.sets(st.sampled_from(["free", "held tight"]), max_size=1)):
+        checks.append(CheckReading("lever", "pin", None, option=option, instrument="S"))
+    rows["checks"] = [check_row(one) for one in checks]
     rows["effects"] = [
         {
             "function": functions[0],
@@ -273,6 +309,7 @@ def records(vehicle, tags, functions, rows, data):
         tuple(effects),
         tuple(routes),
         tuple(reasons),
+        tuple(checks),
     )
 
 
@@ -302,8 +339,14 @@ def assert_same(found, expected):
             assert found[path] == value, path
 
 
-@settings(max_examples=40, deadline=None)
+@pytest.fixture
+def lever(monkeypatch):
+    monkeypatch.setattr(build, "CHECKS", {"lever": LEVER})
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(teardowns())
+@pytest.mark.usefixtures("lever")
 def test_rows_come_back_as_records(drawn):
     vehicle, tags, functions, rows, data = drawn
     expected = records(vehicle, tags, functions, rows, data)

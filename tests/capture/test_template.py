@@ -49,6 +49,7 @@ def test_the_filled_one_loads_without_fault_or_remark(filled):
         teardown.shares,
         teardown.content,
         teardown.effects,
+        teardown.check_readings,
     ):
         assert records
     assert {"R003"} == {m.supersedes for m in teardown.measurements if m.supersedes}
@@ -73,7 +74,7 @@ def test_choices_are_lists_and_numbers_are_checked(empty):
         }
         for place, column in enumerate(sheet.columns):
             rule = by_column.get(openpyxl.utils.get_column_letter(place + 1))
-            if column.choices or column.holds is Holds.QUANTITY or column.header == "system":
+            if column.choices or column.holds is Holds.QUANTITY or column.header in ("system", "check"):
                 assert rule.type == "list"
                 area = rule.formula1.lstrip("=").split("!")[1].replace("$", "")
                 words = [cell.value for (cell,) in book["lists"][area]]

@@ -35,8 +35,9 @@ from store.conftest import place, postgresql_template, server, sqlite_template  
 
 # first principles: rows of the sound workbook of the capture tests, counted by hand: 1 vehicle, 1 configuration,
 # 2 facts, 4 parts, 1 joint, 3 readings, 1 instrument, 2 functions, 2 approaches, 1 content item, 1 effect, 2 steps of
-# a route, 2 reasons, and the shares of 1 part. Other figures here are typed in the same test and come back unchanged.
-ROWS = 24
+# a route, 2 reasons, 2 figures for checks, and the shares of 1 part. Other figures here are typed in the same test and
+# come back unchanged.
+ROWS = 26
 
 
 def numbers(outcome):
@@ -338,7 +339,8 @@ def test_the_history_of_a_name_reaches_every_sheet_it_stands_in(record, load):
     # first principles: read off the sound workbook, where each of these names stands.
     assert sheets("A1") == {"parts", "joints", "measurements", "routes", "reasons"}
     assert sheets("C1") == {"parts", "measurements", "shares", "reasons"}
-    others = sheets("delivered", "S1", "drag area", "F1", "tow bar")
+    assert sheets("span_left_m") == sheets("half_shaft_angle") == {"checks"}
+    others = sheets("delivered", "S1", "drag area", "F1", "tow bar", "inclination_rad")
     # Whatever kind of row a workbook has, some name in it leads there; the vehicle has a history of its own.
     apart = {"vehicle", "own columns", "remarks"}
     assert sheets("A1", "C1") | others == set(SHEET_OF.values()) - apart
@@ -380,6 +382,34 @@ def test_a_corrected_route_is_told_by_the_history(record, load):
             (("in words", "slides along the rail", "turns on the rail"),),
         ),
     }
+
+
+def test_a_corrected_figure_for_a_check_is_told_in_the_unit_it_is_read_in(record, load):
+    load(sound())
+    assert load(with_row("checks", value=352)).counts.superseded == 1
+    (line,) = [line for entry in history(record, "WHI") for line in entry.lines]
+    ((field, was, now),) = line.fields
+    # first principles: 350 and 352 mm as typed, the band ± 3 mm.
+    assert (line.sheet, line.words, field) == (
+        "checks",
+        "Half-shaft angles and steering pull: span of the left half shaft",
+        "value",
+    )
+    assert [text.replace("\u202f", " ") for text in (was, now)] == ["350.0 ± 3.0 mm", "352.0 ± 3.0 mm"]
+    assert line.evidence == "photo 9"
+
+
+def test_a_figure_for_a_check_that_is_no_longer_stated_can_be_retired(record, load):
+    load(sound())
+    rows = sound()
+    del rows["checks"][0]
+    assert load(rows).counts.vanished == 1
+    assert [row.name for row in waiting_rows(record, "WHI")] == ["half_shaft_angle / span_left_m"]
+    assert len(teardown(record, "WHI").check_readings) == 2
+    retire_vanished(record, "WHI", ["half_shaft_angle / span_left_m"], "ann")
+    (left,) = teardown(record, "WHI").check_readings
+    assert left.reading == "inclination_rad"
+    assert len(teardown(record, "WHI", at=1).check_readings) == 2
 
 
 def test_counts_for_scripts(load):

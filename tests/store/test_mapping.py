@@ -14,6 +14,7 @@ from hoistbook.core.quantities.quantity import Origin, Quantity, Source
 from hoistbook.core.vehicle.records import (
     Approach,
     Basis,
+    CheckReading,
     Configuration,
     ContentItem,
     Effect,
@@ -147,6 +148,10 @@ TEARDOWNS = st.builds(
     ).map(tuple),
     reasons=some(
         Reason, lambda r: (r.tag, r.kind), tag=NAMES, kind=choice(ReasonKind), text=WORDS, policy=WORDS,
+    ).map(tuple),
+    check_readings=some(
+        CheckReading, lambda c: (c.check, c.reading, c.item), check=NAMES, reading=NAMES,
+        value=st.none() | quantities(), item=WORDS, option=WORDS, instrument=WORDS, evidence=WORDS, note=WORDS,
     ).map(tuple),
     reported=st.lists(WORDS, max_size=2).map(tuple),
     kept=some(

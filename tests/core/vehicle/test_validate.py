@@ -7,6 +7,7 @@ from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.vehicle import problem
 from hoistbook.core.vehicle.records import (
     Approach,
+    CheckReading,
     Configuration,
     ContentItem,
     Effect,
@@ -27,6 +28,7 @@ from hoistbook.core.vehicle.records import (
 from hoistbook.core.vehicle.validate import problems
 
 KG = Quantity(2.0, "kg")
+M = Quantity(0.5, "m")
 SOUND = Teardown(
     Vehicle("V", "van"),
     (Configuration("as", "V"),),
@@ -289,6 +291,32 @@ CASES = {
         extended("effects", Effect("F", "wheelbase", Quantity(3.0, "m"))),
         ("effects", "quantity", "acts on nothing"),
     ),
+    "figure for a check twice": (
+        extended("check_readings", CheckReading("lever", "arm_m", M), CheckReading("lever", "arm_m", M)),
+        ("checks", "reading", "'lever / arm_m' is listed twice"),
+    ),
+    "figures for a check of two things": (
+        extended(
+            "check_readings", CheckReading("lever", "arm_m", M, "left"), CheckReading("lever", "arm_m", M)
+        ),
+        None,
+    ),
+    "a choice of a check": (
+        extended("check_readings", CheckReading("lever", "pin", None, option="free")),
+        None,
+    ),
+    "neither figure nor choice": (
+        extended("check_readings", CheckReading("lever", "arm_m", None)),
+        ("checks", "value", "type the value with its unit or, for a choice, the option"),
+    ),
+    "figure and choice in one": (
+        extended("check_readings", CheckReading("lever", "arm_m", M, option="free")),
+        ("checks", "option", "not both"),
+    ),
+    "figure for a check on an unknown instrument": (
+        extended("check_readings", CheckReading("lever", "arm_m", M, instrument="T")),
+        ("checks", "instrument", "no such instrument; known: S"),
+    ),
     "content on nothing": (
         extended("content", ContentItem("x", "x", Rule.ADD, "wheelbase", Quantity(1.0, "m"))),
         ("content", "quantity", "acts on nothing"),
@@ -302,7 +330,7 @@ def test_one_problem_is_found_alone_and_in_its_place(case):
     found = only(teardown)
     assert (found.sheet, found.field) == (sheet, field)
     assert words in found.message
-    records = {"parts": "nodes"}.get(sheet, sheet)
+    records = {"parts": "nodes", "checks": "check_readings"}.get(sheet, sheet)
     if found.index >= 0:
         # The place is that of a record added here, or that of the first of a ring or sum, which was added here too.
         assert found.index >= len(getattr(SOUND, records))
