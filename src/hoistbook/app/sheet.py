@@ -20,6 +20,7 @@ VEHICLE_PAGES = (
     ("Vehicle", "vehicle", "1"),
     ("Parts", "parts", "2"),
     ("Mass", "mass", "3"),
+    ("Cost", "cost", "6"),
     ("Tests", "tests", "4"),
     ("History", "history", "5"),
 )

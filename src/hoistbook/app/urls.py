@@ -7,6 +7,8 @@ from django.urls import path, register_converter
 from hoistbook.app import errors, theme
 from hoistbook.app.views import (
     claims,
+    cost,
+    cost_part,
     gap,
     history,
     home,
@@ -50,6 +52,11 @@ urlpatterns = [
     path("vehicles/<code:code>/parts/find/", parts.find, name="find"),
     path("vehicles/<code:code>/parts/", parts.parts, name="parts"),
     path("vehicles/<code:code>/mass/", mass.mass, name="mass"),
+    path("vehicles/<code:code>/cost/part/worked/", cost_part.cost_part_worked, name="cost part worked"),
+    path("vehicles/<code:code>/cost/part/witness/", cost_part.cost_part_witness, name="cost part witness"),
+    path("vehicles/<code:code>/cost/part/sheet/", cost_part.cost_part_sheet, name="cost part sheet"),
+    path("vehicles/<code:code>/cost/part/", cost_part.cost_part, name="cost part"),
+    path("vehicles/<code:code>/cost/", cost.cost, name="cost"),
     path("vehicles/<code:code>/tests/", trials.tests, name="tests"),
     path("vehicles/<code:code>/history/changes/<int:change>/", history.change, name="change"),
     path("vehicles/<code:code>/history/", history.history, name="history"),
