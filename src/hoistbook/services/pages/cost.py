@@ -248,7 +248,7 @@ def next_looks(report: CostReport, most: int = MOST_LOOKS) -> list[Json]:
 
 def is_estimate(part: PartToCost, name: str) -> bool:
     """Whether a reading of a part was estimated from its other readings."""
-    wanted = f"estimate/{part.tag}/{name}"
+    wanted = f"estimate/{part.error_name or part.tag}/{name}"
     return any(source.name == wanted for source, _ in part.readings[name].terms)
 
 

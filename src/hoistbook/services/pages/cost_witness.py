@@ -17,7 +17,7 @@ from hoistbook.core.cost.route import PartToCost
 from hoistbook.core.cost.scenario import Scenario
 from hoistbook.core.cost.witness import Measured, Observation, Seen, WitnessTable
 from hoistbook.reference.witness import packaged_witness
-from hoistbook.services.pages.cost import DRAWS, SEED
+from hoistbook.services.pages.cost import DRAWS, SEED, is_estimate
 from hoistbook.services.pages.cost_form import number
 
 LEAST = 0.03
@@ -122,11 +122,7 @@ def _costed(part: PartToCost, scenario: Scenario, belief: Belief) -> tuple[tuple
     ready = {}
     for name, one in parts.items():
         # Estimates of the record rest on its own material and process; they are made anew for each candidate.
-        bare = {
-            key: value
-            for key, value in one.readings.items()
-            if not any(source.name == f"estimate/{part.tag}/{key}" for source, _ in value.terms)
-        }
+        bare = {key: value for key, value in one.readings.items() if not is_estimate(one, key)}
         ready[name] = with_estimates(
             replace(one, readings=bare, estimated=()), PROCESSES, scenario.materials
         )[0]
