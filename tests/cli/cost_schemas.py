@@ -1,6 +1,6 @@
 """What scripts may rely on in the JSON that the commands about cost print."""
 
-from cli.schemas import INTERVAL, NUMBER, TEXT
+from cli.schemas import ASSUMED, INTERVAL, NUMBER, QUANTITY, TEXT
 
 NOT_NEGATIVE = {"type": "number", "minimum": 0}
 LINES = {
@@ -133,5 +133,46 @@ COMPARISON = {
                 "swings": {"type": "array", "items": {"type": "object", "required": ["source", "words", "low", "high"]}}
             },
         },
+    },
+}  # fmt: skip
+ASSEMBLY = {
+    "$schema": "https://json-schema.org/draft/2020-12/schema",
+    "type": "object",
+    "required": [
+        "vehicle", "configuration", "function", "currency", "year", "scenario", "standard_s", "normal_s", "joining_s",
+        "placing_s", "cost", "line_rule_s", "fastener_count", "quick_count", "drives", "directions", "motions", "joints",
+        "placed", "reasons", "parts_with_physical_reason", "parts_with_economic_reason", "parts_without_reason",
+        "without_time", "assumed", "hoistbook",
+    ],
+    "properties": {
+        "standard_s": QUANTITY,
+        "normal_s": QUANTITY,
+        "cost": QUANTITY,
+        "drives": TEXTS,
+        "directions": TEXTS,
+        "motions": {
+            "type": "array",
+            "items": {"type": "object", "required": ["code", "words", "times", "seconds", "mark"]},
+        },
+        "assumed": ASSUMED,
+    },
+}  # fmt: skip
+SERVICE = {
+    "$schema": "https://json-schema.org/draft/2020-12/schema",
+    "type": "object",
+    "required": [
+        "vehicle", "tag", "name", "currency", "year", "total_s", "removal_s", "replacement_s", "once_s", "once", "cost",
+        "sequence", "exact", "least_s", "cautions", "assumed", "hoistbook",
+    ],
+    "properties": {
+        "total_s": QUANTITY,
+        "exact": {"type": "boolean"},
+        "sequence": {
+            "type": "array",
+            "minItems": 1,
+            "items": {"type": "object", "required": ["operation", "ends_s"]},
+        },
+        "cautions": {"type": "array", "minItems": 1, "items": TEXT},
+        "assumed": ASSUMED,
     },
 }  # fmt: skip

@@ -61,7 +61,7 @@ def sorted_out(
         if one.kind is AssumptionKind.DEFAULT:
             source = worded(f"{one.mark}: {one.source}")
             figures.append(
-                TakenFigure(" and ".join(one.owners), field_words(one.field), _in_usual_unit(one), source)
+                TakenFigure(" and ".join(one.owners), _figure_words(one), _in_usual_unit(one), source)
             )
         else:
             told[one.kind].append(_silence(one, called) if one.about else worded(one.sentence))
@@ -116,6 +116,12 @@ def together(records: Iterable[Assumption], codes: tuple[str, ...]) -> list[Assu
         whole = one.of(*codes) if one.owners and one.text in of_both else one
         said.setdefault(whole.sentence, whole)
     return list(said.values())
+
+
+def _figure_words(taken: Assumption) -> str:
+    """Words of a default: those of its quantity, or, for a figure of a method, those its sentence begins with."""
+    words = field_words(taken.field)
+    return taken.text.partition(" = ")[0] if words == taken.field else words
 
 
 def _cells(figure: TakenFigure, owners: bool) -> tuple[str, ...]:

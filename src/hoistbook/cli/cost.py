@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from hoistbook.cli.cost_assembly import assembly, service
 from hoistbook.cli.cost_compare import compare
 from hoistbook.cli.cost_options import (
     COST_DRAWS,
@@ -165,5 +166,5 @@ def vehicle(
         page.text(f"Written: {sheet}")
 
 
-COST_COMMANDS = ((vehicle, VEHICLE), (compare, "compare"))
+COST_COMMANDS = ((vehicle, VEHICLE), (compare, "compare"), (assembly, "assembly"), (service, "service"))
 """Commands of the group `hoistbook cost`."""

@@ -304,6 +304,11 @@ def service_report(
     if tag not in tree:
         msg = f"{teardown.vehicle.code}: no part {tag!r}; {closest(tag, tree.order)}"
         raise LookupError(msg)
+    removable = [*(one.id for one in teardown.joints), *tree.order]
+    for name in (*(stated_s or {}), *(one for pair in before for one in pair)):
+        if name not in removable:
+            msg = f"{teardown.vehicle.code}: no joint or part {name!r}; {closest(name, removable)}"
+            raise LookupError(msg)
     for name, seconds in (stated_s or {}).items():
         if not seconds > 0.0:
             msg = f"{name}: {seconds!r} s to take it off; state more than 0."

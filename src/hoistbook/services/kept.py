@@ -238,6 +238,8 @@ QUESTIONS: dict[str, Callable[[Record, Mapping[str, int], Json], Json]] = {
     "gap": _gap,
     "cost": _of_cost("cost"),
     "cost compare": _of_cost("comparison"),
+    "cost assembly": _of_cost("assembly"),
+    "cost service": _of_cost("service"),
 }
 """Kinds of result that can be worked out anew from the record, today or as of any change."""
 

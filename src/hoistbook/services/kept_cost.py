@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from hoistbook.services.as_json.cost import comparison_json, cost_json
+from hoistbook.services.as_json.cost_assembly import assembly_json, service_json
 from hoistbook.services.cost import CostReport, cost_report
+from hoistbook.services.cost_assembly import assembly_report, service_report
 from hoistbook.services.cost_compare import cost_comparison
 from hoistbook.services.cost_scenario import Stated
 from hoistbook.services.keeping import Json
@@ -44,5 +46,29 @@ def comparison(record: Record, of: Mapping[str, int], options: Json) -> Json:
             (options["configurations"][0], options["configurations"][1]),
             n_draws=options["draws"],
             seed=options["seed"],
+        )
+    )
+
+
+def assembly(record: Record, of: Mapping[str, int], options: Json) -> Json:
+    """Assembly of a vehicle or a function as `hoistbook cost assembly --json` prints it."""
+    ((code, at),) = of.items()
+    scenario = Stated.from_json(options["scenario"]).scenario()
+    return assembly_json(
+        assembly_report(teardown(record, code, at), scenario, options["function"], options["configuration"])
+    )
+
+
+def service(record: Record, of: Mapping[str, int], options: Json) -> Json:
+    """Removal of a part as `hoistbook cost service --json` prints it."""
+    ((code, at),) = of.items()
+    return service_json(
+        service_report(
+            teardown(record, code, at),
+            Stated.from_json(options["scenario"]).scenario(),
+            options["part"],
+            options["configuration"],
+            options["seconds"],
+            [(what, first) for what, first in options["before"]],
         )
     )

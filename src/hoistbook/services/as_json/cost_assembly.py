@@ -6,9 +6,11 @@ from typing import Any
 
 from hoistbook.core.cost.assembly.tally import JointWork, PartWork, Tally
 from hoistbook.core.cost.assembly.work import Step
+from hoistbook.core.quantities.assumption import AssumptionKind
 from hoistbook.services.as_json.cost import scenario_head
 from hoistbook.services.as_json.parts import assumed, quantity
 from hoistbook.services.cost_assembly import AssemblyReport, ServiceReport
+from hoistbook.services.cost_motions import motion_sums
 
 Json = dict[str, Any]
 
@@ -25,6 +27,16 @@ def assembly_json(report: AssemblyReport) -> Json:
         "year": scenario.year,
         "scenario": scenario_head(scenario),
         **tally_json(report.tally),
+        "motions": [
+            {
+                "code": one.code,
+                "words": one.words,
+                "times": one.times,
+                "seconds": one.seconds,
+                "mark": one.mark,
+            }
+            for one in motion_sums(report)
+        ],
         "joints": [_joint(work, share) for work, share in report.joints],
         "placed": [_placed(work, share, report.names[work.tag]) for work, share in report.placed],
         "reasons": [
@@ -144,5 +156,6 @@ def service_json(report: ServiceReport) -> Json:
         "tools_taken": time.picks,
         "moves": time.moves,
         "least_s": time.bound_s,
+        "cautions": [one.text for one in time.assumed if one.kind is AssumptionKind.CAUTION],
         "assumed": assumed(time.assumed),
     }
