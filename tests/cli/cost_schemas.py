@@ -130,7 +130,7 @@ COMPARISON = {
             "type": "object",
             "required": ["difference", "swings", "note"],
             "properties": {
-                "swings": {"type": "array", "items": {"type": "object", "required": ["source", "words", "low", "high"]}}
+                "swings": {"type": "array", "items": {"required": ["source", "words", "low", "high"]}}
             },
         },
     },
@@ -140,8 +140,8 @@ ASSEMBLY = {
     "type": "object",
     "required": [
         "vehicle", "configuration", "function", "currency", "year", "scenario", "standard_s", "normal_s", "joining_s",
-        "placing_s", "cost", "line_rule_s", "fastener_count", "quick_count", "drives", "directions", "motions", "joints",
-        "placed", "reasons", "parts_with_physical_reason", "parts_with_economic_reason", "parts_without_reason",
+        "placing_s", "cost", "line_rule_s", "fastener_count", "quick_count", "drives", "directions", "motions",
+        "joints", "placed", "reasons", "parts_with_physical_reason", "parts_with_economic_reason", "parts_without_reason",
         "without_time", "assumed", "hoistbook",
     ],
     "properties": {
