@@ -141,8 +141,8 @@ ASSEMBLY = {
     "required": [
         "vehicle", "configuration", "function", "currency", "year", "scenario", "standard_s", "normal_s", "joining_s",
         "placing_s", "cost", "line_rule_s", "fastener_count", "quick_count", "drives", "directions", "motions",
-        "joints", "placed", "reasons", "parts_with_physical_reason", "parts_with_economic_reason", "parts_without_reason",
-        "without_time", "assumed", "hoistbook",
+        "joints", "placed", "reasons", "parts_with_physical_reason", "parts_with_economic_reason",
+        "parts_without_reason", "without_time", "assumed", "hoistbook",
     ],
     "properties": {
         "standard_s": QUANTITY,
