@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hoistbook.capture.channel_map import LABELS, ChannelMap, Mapped
+from hoistbook.capture.log_plausible import AIR_USUAL, by_figures
 from hoistbook.capture.log_table import Column, LogTable
 from hoistbook.capture.log_time import DATE_TIME, guess_kind
 from hoistbook.capture.log_units import TIME_UNITS, spelled
@@ -51,8 +52,7 @@ _USUAL = {
     "pack_power_w": (-6e5, 6e5),
     "wall_power_w": (-100.0, 4e5),
     "accessory_voltage_v": (5.0, 60.0),
-    "ambient_temperature_k": (230.0, 330.0),
-    "ambient_pressure_pa": (6e4, 1.1e5),
+    **AIR_USUAL,
     "state_of_charge_1": (-0.01, 1.05),
     "wind_speed_m_per_s": (0.0, 40.0),
     "altitude_m": (-450.0, 5_500.0),
@@ -104,6 +104,8 @@ class Proposed:
     channels: ChannelMap | None
     proposals: tuple[Proposal, ...]
     doubts: tuple[str, ...]
+    by_figures: tuple[str, ...] = ()
+    """Columns that are channels by their figures alone, each with what is to be looked at."""
 
 
 def propose(table: LogTable) -> Proposed:
@@ -119,6 +121,7 @@ def propose(table: LogTable) -> Proposed:
     channel goes to the column that fits best; others that fit it too are named. Where the unit is missing the likeliest
     is taken from the size of the figures, which is always a doubt. The sign of pack current and power is read off the
     wall (it gives power in a charge), else the state of charge, else the voltage: it falls when the pack discharges.
+    Of columns whose heading says nothing, direction and air are looked for by their figures (`log_plausible`).
 
     Source
     ------
@@ -142,6 +145,9 @@ def propose(table: LogTable) -> Proposed:
             if channel in CHANNELS and score > best.get(channel, (0, -1))[0]:
                 best[channel] = (score, i)
     chosen = _one_each(best, scores)
+    free = [i for i, found in enumerate(scores) if not found and i not in (time_at, date_at)]
+    plausible, unused = by_figures(table, free, set(chosen.values()), heading_words)
+    seen = {one.place: one for one in plausible}
     kind, doubt = ("", "")
     if time_at is not None:
         kind, doubt = guess_kind(table.columns[time_at])
@@ -156,9 +162,12 @@ def propose(table: LogTable) -> Proposed:
             proposals.append(_described(column, "(date)", "", []))
             continue
         taken = chosen.get(i, "")
-        doubts: list[str] = []
+        doubts: list[str] = [unused[i]] if i in unused else []
         unit = column.unit
-        if taken:
+        if i in seen:
+            taken, unit, doubts = seen[i].channel, seen[i].unit, [seen[i].doubt]
+            mapped.append(Mapped(column.heading, taken, unit))
+        elif taken:
             unit, doubts = _unit(column, taken)
             rivals = [c.heading for j, c in enumerate(table.columns) if j != i and taken in scores[j]]
             if rivals:
@@ -185,7 +194,8 @@ def propose(table: LogTable) -> Proposed:
         if time_at is not None and mapped
         else None
     )
-    return Proposed(channels, tuple(proposals), tuple(doubts_of_all))
+    told = tuple(f"{table.columns[one.place].heading}: {one.doubt}" for one in plausible)
+    return Proposed(channels, tuple(proposals), tuple(doubts_of_all), told)
 
 
 def heading_words(heading: str) -> frozenset[str]:

@@ -103,6 +103,8 @@ def read_log(
             raise ValueError(msg)
         channels = proposed.channels
     series, start, remarks = series_of(table, channels)
+    if guessed:
+        remarks += [f"{said}." for said in proposed.by_figures]
     return LogRead(series, channels, guessed, start, table.sha256, tuple(remarks))
 
 

@@ -239,8 +239,14 @@ def _air(runs: Sequence[Run], test: CoastDownTest, reference: float) -> tuple[li
         stated = dry_air_density_kg_per_m3(*test.air_pa_k)
         return [stated] * len(runs), f"air: {stated:.4g} kg/m³ as stated, for every run; {words}"
     if not known:
+        lone = runs and all(run.temperature_k is not None for run in runs)
+        what = (
+            "its temperature is recorded and its pressure is not, so it is"
+            if lone
+            else "neither recorded nor stated,"
+        )
         return [reference] * len(runs), (
-            f"air: neither recorded nor stated, taken as the reference; {words} only as far as that holds"
+            f"air: {what} taken as the reference; {words} only as far as that holds"
         )
     mean = sum(known) / len(known)
     found = [mean if run.density_kg_per_m3 is None else run.density_kg_per_m3 for run in runs]
