@@ -95,6 +95,12 @@ def print_check(page: Page, report: CheckReport) -> None:
         else f"{check.reading(name).words}: set"
         for name in report.stated.values
     )
+    page.bullets(
+        f"{choice.words}: {report.stated.choices[choice.name]}, "
+        + (f"from the {where[choice.name]}" if choice.name in where else "set")
+        for choice in check.choices
+        if choice.name in report.stated.choices
+    )
     page.bullets(capital(one.sentence) for one in result.assumptions)
     _print_list(page, "Take care", result.cautions)
     _print_list(page, "What it cannot say", result.caveats)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from hoistbook.core.checks import CHECKS, check_named
 from hoistbook.core.checks.declared import Check, Reading
 from hoistbook.core.checks.found import CheckResult
+from hoistbook.core.checks.recorded import recorded
 from hoistbook.core.checks.run import CHECK_DRAWS, CHECK_SEED, Stated, run_check, with_band
 from hoistbook.core.quantities.evaluation import rectangular
 from hoistbook.core.quantities.quantity import Quantity
@@ -79,19 +80,20 @@ def check_report(
     """
     check = check_named(name)
     set_here = from_settings(check, settings)
-    recorded, vehicle = Stated(), ""
+    on_record, vehicle = Stated(), ""
     filled: tuple[tuple[str, str], ...] = ()
     if teardown is not None:
         chosen = chosen_configuration(teardown, configuration)
-        recorded, filled = of_vehicle(check, teardown, chosen)
+        on_record, filled = of_vehicle(check, teardown, chosen)
         vehicle = f"{teardown.vehicle.code} ({chosen.id})"
     stated = Stated(
-        {**recorded.values, **set_here.values},
-        {**recorded.choices, **set_here.choices},
-        {**recorded.names, **set_here.names},
+        {**on_record.values, **set_here.values},
+        {**on_record.choices, **set_here.choices},
+        {**on_record.names, **set_here.names},
     )
     result = run_check(check, stated, n_draws, seed)
-    used = tuple((reading, place) for reading, place in filled if reading not in set_here.values)
+    own = {*set_here.values, *set_here.choices}
+    used = tuple((reading, place) for reading, place in filled if reading not in own)
     return CheckReport(check, result, vehicle, stated, used)
 
 
@@ -197,19 +199,29 @@ def of_vehicle(
     tuple of (str, str)
         Readings that are stated, and by what.
 
+    Raises
+    ------
+    ValueError
+        A figure is on record for one of several things and not for another.
+
     Notes
     -----
-    Facts of the configuration whose quantity a reading names.
+    What was read for this check, else facts of the configuration whose quantity a reading names.
     """
     values: dict[str, Quantity | Sequence[Quantity]] = {}
-    filled = []
+    places: dict[str, str] = {}
     facts = {one.quantity: one for one in teardown.facts if one.configuration == configuration.id}
     for reading in check.readings:
         fact = facts.get(reading.fact)
         if reading.fact and fact is not None:
             values[reading.name] = fact.value
-            filled.append((reading.name, f"fact {fact.quantity}"))
-    return Stated(values), tuple(filled)
+            places[reading.name] = f"fact {fact.quantity}"
+    read = [one for one in teardown.check_readings if one.check == check.name]
+    for name in dict.fromkeys(one.reading for one in read):
+        told = ", ".join(dict.fromkeys(one.evidence for one in read if one.reading == name and one.evidence))
+        places[name] = f"readings for this check ({told})" if told else "readings for this check"
+    stated = recorded(check, read)
+    return Stated(values | dict(stated.values), stated.choices, stated.names), tuple(places.items())
 
 
 def readings_set(report: CheckReport) -> Mapping[str, Sequence[Quantity]]:
