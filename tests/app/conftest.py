@@ -42,8 +42,10 @@ def ask(client):
     """Ask for a page; what it lacks is worked out first, as a reader who waits would see it."""
 
     def get(address, **more):
+        before = LINE.jobs()
         answer = client.get(address, **more)
-        waiting = [job for job in LINE.jobs() if job.open]
+        # Also what was asked for and has ended since: the page that is shown still waits for it.
+        waiting = [job for job in LINE.jobs() if job.open or not any(job is one for one in before)]
         for job in waiting:
             assert job.finished.wait(60)
         return client.get(address, **more) if waiting else answer

@@ -2,6 +2,7 @@
 
 import html
 import re
+import threading
 
 import pytest
 
@@ -320,3 +321,42 @@ def test_replaced_figures_stand_apart_from_doubts(filled, ask):
     # The page of the vehicle has it, too, and says how many figures were replaced.
     assert "their bands are 0.3 N/kN apart" in text_of(ask("/vehicles/B/"))
     assert "1 figure was replaced by a later one" in text_of(ask("/vehicles/B/"))
+
+
+def test_a_study_frozen_while_its_gap_is_worked_out_sends_the_page_to_ask_anew(
+    filled, client, tmp_path, monkeypatch
+):
+    from hoistbook.app.views import gap as view
+
+    plain, begun, go = view.work_out, threading.Event(), threading.Event()
+
+    def slowly(*given):
+        begun.set()
+        assert go.wait(20)
+        plain(*given)
+
+    monkeypatch.setattr(view, "work_out", slowly)
+    name = re.search(r"/work/([0-9a-f]+)/", client.get(GAP).content.decode())[1]
+    assert begun.wait(20)
+    load(filled, tmp_path, assumptions=[{"assumption": "draws", "value": 120}])
+    freeze(filled, "two", "Kim")
+    go.set()
+    job = LINE.find(name)
+    assert job.finished.wait(60)
+    # first principles: no workbook is wrong, so none is to be corrected.
+    answer = client.get(f"/work/{name}/", headers={"HX-Request": "true"})
+    assert answer.headers["HX-Refresh"] == "true"
+    assert "could not" not in answer.content.decode()
+    monkeypatch.setattr(view, "work_out", plain)
+    assert "is being worked out" in client.get(GAP).content.decode()
+    (fresh,) = [one for one in LINE.jobs() if one.open or one.id != name]
+    assert fresh.finished.wait(60)
+    assert fresh.why == ""
+
+
+def test_what_is_not_there_does_not_tell_where_the_store_lies(filled, client):
+    for address in ("/studies/none/", "/studies/none/gap/", "/studies/none/claims/", "/vehicles/none/"):
+        words = client.get(address).content.decode()
+        assert "this store holds no" in words
+        assert str(filled.folder) not in words
+        assert str(filled.folder.parent) not in words

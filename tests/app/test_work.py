@@ -6,6 +6,7 @@ import pytest
 from django.db import OperationalError
 
 from hoistbook.app.work import Line, State
+from hoistbook.services.keeping import MovedOn
 from hoistbook.store.problems import Busy
 
 
@@ -152,3 +153,106 @@ def test_work_that_is_due_again_much_later_is_no_result_that_was_lost(line, monk
         assert job.finished.wait(10)
         # first principles: what is asked an hour apart was each time kept in between.
         assert (job.state, job.why) == (State.DONE, "")
+
+
+def started(line, name="first", **more):
+    """A job that runs until it is told to go on, and then takes two more steps."""
+    begun, go, steps = threading.Event(), threading.Event(), []
+
+    def work(told):
+        for step in range(3):
+            told(step, 3, "a step")
+            steps.append(step)
+            begun.set()
+            assert go.wait(10)
+
+    job = line.ask(name, name, work, **more)
+    assert begun.wait(10)
+    return job, go, steps
+
+
+def test_a_later_question_of_the_same_subject_takes_the_place_of_those_before(line):
+    running, go, steps = started(line, "mass of W at 1", subject="mass of W")
+    waiting = line.ask("mass of W at 2", "mass", lambda told: steps.append("older"), "mass of W")
+    other = line.ask("mass of T at 1", "mass", lambda told: None, "mass of T")
+    last = line.ask("mass of W at 3", "mass", lambda told: None, "mass of W")
+    assert (running.state, waiting.state) == (State.DROPPED, State.DROPPED)
+    go.set()
+    for job in (other, last):
+        assert job.finished.wait(10)
+        assert job.state is State.DONE
+    # first principles: the running one ends at its next step, the waiting one never began.
+    assert steps == [0]
+    # Whoever still asks for the older state, since the record went back to it, has it worked out.
+    again = line.ask("mass of W at 2", "mass", lambda told: steps.append("again"), "mass of W")
+    assert again.finished.wait(10)
+    assert (again.state, steps) == (State.DONE, [0, "again"])
+
+
+def test_asking_again_drops_nothing(line):
+    running, go, steps = started(line, "k", subject="s")
+    assert line.ask("k", "k", lambda told: None, "s") is running
+    go.set()
+    assert running.finished.wait(10)
+    assert (running.state, steps) == (State.DONE, [0, 1, 2])
+
+
+def test_what_nobody_looks_for_gives_way_to_what_somebody_does(line):
+    running, go, _ = started(line)
+    made = {name: line.ask(name, name, lambda told: None) for name in ("left", "watched", "last")}
+    made["left"].looked_s -= 10_000.0  # of a page that was closed long ago
+    line.find(made["watched"].id)
+    go.set()
+    for job in made.values():
+        assert job.finished.wait(10)
+    assert [job.state for job in made.values()] == [State.DROPPED, State.DONE, State.DONE]
+    assert running.state is State.DONE
+
+
+def test_the_only_thing_to_do_is_done_though_nobody_looks(line):
+    _, go, _ = started(line)
+    only = line.ask("only", "only", lambda told: None)
+    only.looked_s -= 10_000.0
+    go.set()
+    assert only.finished.wait(10)
+    assert only.state is State.DONE
+
+
+def test_a_record_that_moved_on_is_nobodys_fault(line):
+    def overtaken(told):
+        msg = "the study was frozen meanwhile"
+        raise MovedOn(msg)
+
+    job = line.ask("k", "gap", overtaken)
+    assert job.finished.wait(10)
+    # first principles: nothing is there to correct, and the page of today asks another question.
+    assert (job.state, job.why) == (State.DROPPED, "")
+
+
+def test_memory_that_ran_out_may_be_there_the_next_time(line):
+    runs = []
+
+    def hungry(told):
+        runs.append(1)
+        if len(runs) == 1:
+            raise MemoryError
+
+    job = line.ask("k", "gap", hungry)
+    assert job.finished.wait(10)
+    assert "not enough memory" in job.why
+    assert "workbook" not in job.advice
+    again = line.ask("k", "gap", hungry)
+    assert again.finished.wait(10)
+    assert again.state is State.DONE
+
+
+def test_a_dropped_job_sends_its_page_to_ask_anew_and_an_unknown_one_is_not_there(client):
+    from hoistbook.app.work import LINE
+
+    running, go, _ = started(LINE, "a", subject="s")
+    LINE.ask("b", "b", lambda told: None, "s")
+    for name in (running.id, "forgotten"):
+        answer = client.get(f"/work/{name}/", headers={"HX-Request": "true"})
+        assert (answer.status_code, answer.headers["HX-Refresh"]) == (200, "true")
+    assert client.get("/work/forgotten/").status_code == 404
+    go.set()

@@ -52,6 +52,7 @@ def page_settings() -> dict[str, Any]:
                     "context_processors": [
                         "django.template.context_processors.request",
                         "hoistbook.app.theme.of_request",
+                        "hoistbook.app.opened.of_store",
                     ],
                     "loaders": [
                         (

@@ -33,7 +33,13 @@ def named() -> Iterator[None]:
     try:
         yield
     except LookupError as error:
-        raise Http404(str(error.args[0]) if error.args else "There is nothing of this name.") from error
+        told = str(error.args[0]) if error.args else "There is nothing of this name."
+        raise Http404(without_folder(told)) from error
+
+
+def without_folder(told: str) -> str:
+    """What a service says of the store, for a page: its place on the disk is the business of the command line."""
+    return told.replace(str(the_record().folder), "this store")
 
 
 def head_of(code: str) -> Head:
@@ -55,7 +61,12 @@ def summary_or_job(asked: Asked, name: str) -> tuple[Json | None, Job | None]:
     if summary is not None:
         return summary, None
     key = f"{record.folder.resolve()} {asked!r}"
-    return None, LINE.ask(key, f"mass and part tree of {name}", lambda told: work_out(record, asked, told))
+    return None, LINE.ask(
+        key,
+        f"mass and part tree of {name}",
+        lambda told: work_out(record, asked, told),
+        f"{record.folder.resolve()} mass {asked.code!r} {asked.configuration!r}",
+    )
 
 
 def address(page: str, code: str, **query: object) -> str:

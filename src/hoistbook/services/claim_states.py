@@ -15,7 +15,16 @@ from hoistbook.services import DEFAULT_DRAWS, DEFAULT_SEED
 from hoistbook.services.as_json.claims import claims_json, stated_json
 from hoistbook.services.claim_bench import Settings
 from hoistbook.services.claims import judge_claims
-from hoistbook.services.keeping import Json, canonical, input_hash, kept, kept_or_worked_out, model_version
+from hoistbook.services.keeping import (
+    Json,
+    canonical,
+    input_hash,
+    kept,
+    kept_or_worked_out,
+    model_version,
+    note_refusal,
+    refused_just_now,
+)
 from hoistbook.services.record import Record, codes, state_of, teardown
 from hoistbook.services.study import USUAL_DUTY, known_study
 from hoistbook.store.claims.reading import (
@@ -26,7 +35,7 @@ from hoistbook.store.claims.reading import (
     last_states,
     states_of,
 )
-from hoistbook.store.problems import Busy
+from hoistbook.store.problems import Busy, StoreRefused
 from hoistbook.store.studies.reading import versions
 from hoistbook.store.writing import discard, writing
 
@@ -86,7 +95,7 @@ def claims_of(record: Record, code: str, progress: Progress | None = None) -> Js
         )
 
     found = kept_or_worked_out(record, "claims", asked.inputs, work)
-    return _written_down(code, {"study": code, "title": study.title, **found}, at)
+    return _written_down(record, code, {"study": code, "title": study.title, **found}, at)
 
 
 def kept_claims(record: Record, code: str) -> Json | None:
@@ -103,7 +112,10 @@ def kept_claims(record: Record, code: str) -> Json | None:
         return None
     told: Json = {"study": code, "title": study.title, **found.value}
     former = last_states(code)
-    return None if _new_states(_states(told), former) else _with_stamps(told, former, former, [])
+    new = _new_states(_states(told), former)
+    if not new:
+        return _with_stamps(told, former, former, [])
+    return _not_written(_with_stamps(told, former, former, new)) if refused_just_now(record) else None
 
 
 def claims_key(record: Record, code: str) -> str:
@@ -164,12 +176,12 @@ def _settings(study: Study) -> tuple[Settings, tuple[str, ...]]:
     return chosen, ()
 
 
-def _written_down(code: str, told: Json, at: int) -> Json:
+def _written_down(record: Record, code: str, told: Json, at: int) -> Json:
     """Write down the claims whose state is a new one, and say since when each has stood as it does."""
     fresh = _states(told)
     former = last_states(code)
     new = _new_states(fresh, former)
-    busy = False
+    busy, refused = False, False
     if new:
         try:
             with writing(PROGRAM, "claims", f"study {code}") as change:
@@ -178,10 +190,18 @@ def _written_down(code: str, told: Json, at: int) -> Json:
                     discard(change)
         except Busy:
             busy = True
+        except StoreRefused as error:
+            refused = True
+            note_refusal(record, error)
     found = _with_stamps(told, last_states(code), former, new)
     if busy:
         found["remarks"].append("somebody else was writing: these states are not written down yet")
-    return found
+    return _not_written(found) if refused else found
+
+
+def _not_written(told: Json) -> Json:
+    remark = "the store cannot be written: states that are new are not written down"
+    return {**told, "remarks": [*told["remarks"], remark]}
 
 
 def _states(told: Json) -> dict[str, NewState]:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import hashlib
 import json
+import zlib
+from collections import OrderedDict
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
-from time import perf_counter
+from time import monotonic, perf_counter
 from typing import Any
 
 import hoistbook
@@ -21,6 +23,16 @@ from hoistbook.store.results import keeping
 Json = dict[str, Any]
 _MODEL = ("core", "reference", "report", "services")
 _MODEL_FILES = (".py", ".csv", ".toml", ".json")
+_MOST_UNKEPT = 200
+"""Results held where the store cannot be written; packed, the largest of a vehicle of 10,000 parts takes about 1 MB."""
+REST_S = 30.0
+"""project rule: how long nobody tries again to write into a store that just refused it."""
+_unkept: OrderedDict[tuple[str, str], tuple[KeptResult, bytes]] = OrderedDict()
+_refused: dict[str, tuple[str, float]] = {}
+
+
+class MovedOn(ValueError):
+    """The record moved on while something was worked out: nothing is wrong, whoever asked may ask again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +110,55 @@ def keep(record: Record, kind: str, inputs: Json, value: Json, seconds: float) -
     Where somebody else is writing for longer than a writer waits, the result is handed back all the same and worked
     out again the next time it is asked for.
     """
-    result = KeptResult(
+    result = _made(kind, inputs, value, seconds)
+    with suppress(Busy):
+        _write(result)
+    return result
+
+
+def keep_or_hold(record: Record, kind: str, inputs: Json, value: Json, seconds: float) -> None:
+    """Keep a result; where the store cannot be written, hold it in this process, where `kept` finds it.
+
+    Notes
+    -----
+    So a copy of a store without permission to write, a full disk or a long load of somebody else costs working things
+    out anew at the next start, and no more. What is held is written down as soon as something else could be.
+    """
+    folder = str(record.folder.resolve())
+    result = _made(kind, inputs, value, seconds)
+    try:
+        _write(result)
+        for place in [place for place in list(_unkept) if place[0] == folder]:
+            _write(_unpacked(_unkept[place]))
+            del _unkept[place]
+    except StoreRefused as error:
+        text = json.dumps(value, ensure_ascii=False, allow_nan=False)
+        _unkept[folder, result.hash] = (replace(result, value={}), zlib.compress(text.encode()))
+        while len(_unkept) > _MOST_UNKEPT:
+            _unkept.popitem(last=False)
+        note_refusal(record, error)
+    else:
+        _refused.pop(folder, None)
+
+
+def note_refusal(record: Record, error: StoreRefused) -> None:
+    """Take note that the store could not be written, for `not_kept`."""
+    _refused[str(record.folder.resolve())] = (str(error), monotonic())
+
+
+def not_kept(record: Record) -> str:
+    """Why this process could not keep what it last worked out; empty where it could."""
+    return _refused.get(str(record.folder.resolve()), ("", 0.0))[0]
+
+
+def refused_just_now(record: Record) -> bool:
+    """Whether the store could not be written less than `REST_S` ago, so that trying again is not worth it yet."""
+    told = _refused.get(str(record.folder.resolve()))
+    return told is not None and monotonic() - told[1] < REST_S
+
+
+def _made(kind: str, inputs: Json, value: Json, seconds: float) -> KeptResult:
+    return KeptResult(
         input_hash(kind, inputs),
         kind,
         " → ".join(inputs.get("states", {})) or str(inputs.get("subject", "")),
@@ -108,20 +168,23 @@ def keep(record: Record, kind: str, inputs: Json, value: Json, seconds: float) -
         datetime.now(UTC).isoformat(timespec="seconds"),
         seconds,
     )
-    try:
-        keeping.keep(
-            result.hash,
-            kind,
-            result.subject,
-            result.model_version,
-            json.dumps(inputs, ensure_ascii=False, allow_nan=False),
-            json.dumps(value, ensure_ascii=False, allow_nan=False),
-            result.at,
-            seconds,
-        )
-    except Busy:
-        return result
-    return result
+
+
+def _write(result: KeptResult) -> None:
+    keeping.keep(
+        result.hash,
+        result.kind,
+        result.subject,
+        result.model_version,
+        json.dumps(result.inputs, ensure_ascii=False, allow_nan=False),
+        json.dumps(result.value, ensure_ascii=False, allow_nan=False),
+        result.at,
+        result.seconds,
+    )
+
+
+def _unpacked(held: tuple[KeptResult, bytes]) -> KeptResult:
+    return replace(held[0], value=json.loads(zlib.decompress(held[1])))
 
 
 def kept_or_worked_out(record: Record, kind: str, inputs: Json, work: Callable[[], Json]) -> Json:
@@ -146,10 +209,7 @@ def kept_or_worked_out(record: Record, kind: str, inputs: Json, work: Callable[[
         return known.value
     start = perf_counter()
     value = work()
-    with suppress(
-        StoreRefused
-    ):  # a store that cannot be written, on a full disk or a copy of a server, still answers
-        keep(record, kind, inputs, value, perf_counter() - start)
+    keep_or_hold(record, kind, inputs, value, perf_counter() - start)
     return value
 
 
@@ -164,10 +224,19 @@ def results_of(record: Record, codes: Sequence[str] = (), kind: str | None = Non
     )
 
 
+def kept_value(record: Record, kind: str, inputs: Json) -> Json | None:
+    """What `kept` finds, without where it came from."""
+    known = kept(record, kind, inputs)
+    return None if known is None else known.value
+
+
 def found(record: Record, name: str) -> KeptResult | None:
-    """Return a result by its hash; None where there is none."""
+    """Return a result by its hash, kept in the store or held by `keep_or_hold`; None where there is none."""
     row = keeping.by_hash(name)
-    return None if row is None else _result(row)
+    if row is not None:
+        return _result(row)
+    held = _unkept.get((str(record.folder.resolve()), name))
+    return None if held is None else _unpacked(held)
 
 
 def result(record: Record, name: str) -> KeptResult:

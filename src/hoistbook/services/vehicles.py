@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections import OrderedDict
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
-from threading import Lock
 
 from hoistbook.capture.faults import counted
 from hoistbook.core.vehicle.problem import closest
 from hoistbook.core.vehicle.records import Teardown
+from hoistbook.services.held import Held
 from hoistbook.store.changes.models import Change
 from hoistbook.store.place import Place, open_store, refusal
 from hoistbook.store.vehicles import models
@@ -28,9 +27,7 @@ from hoistbook.store.vehicles.reading import (
 from hoistbook.store.versions import Version
 
 Record = Place
-_MOST_HELD = 6
-_held: OrderedDict[tuple[object, ...], Teardown] = OrderedDict()
-_holding = Lock()
+_HELD: Held[Teardown] = Held(6)
 
 SHEET_OF: dict[type[Version], str] = {
     **{model: kind.sheet for model, kind in KIND_OF.items()},
@@ -175,21 +172,18 @@ def teardown(record: Record, code: str, at: int | None = None) -> Teardown:
     change = last_change(code, at)
     # The time of the change parts copies of a store that went different ways.
     stamp = Change.objects.filter(pk=change).values_list("at", flat=True).first()
-    key = (record.id, code, change, stamp)
-    with _holding:
-        if key in _held:
-            _held.move_to_end(key)
-            return _held[key]
-    read = read_vehicle(code, change)
-    if read is None:
+    whole = _HELD.get((record.id, code, change, stamp), lambda: _whole(code, change))
+    if whole is None:
         msg = f"{record.folder} held no vehicle {code!r} at change {at}; hoistbook history {code} lists its changes."
         raise LookupError(msg)
-    whole = replace(read.teardown, reported=(*read.teardown.reported, *_reported(read)))
-    with _holding:
-        _held[key] = whole
-        while len(_held) > _MOST_HELD:
-            _held.popitem(last=False)
     return whole
+
+
+def _whole(code: str, change: int) -> Teardown | None:
+    read = read_vehicle(code, change)
+    if read is None:
+        return None
+    return replace(read.teardown, reported=(*read.teardown.reported, *_reported(read)))
 
 
 def _reported(read: Read) -> list[str]:

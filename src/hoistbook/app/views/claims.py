@@ -45,7 +45,12 @@ def claims(request: HttpRequest, code: str) -> HttpResponse:
     told = kept_claims(record, found.code)
     if told is None:
         key = f"{record.folder.resolve()} {claims_key(record, found.code)}"
-        job = LINE.ask(key, f"claims of {found.title}", lambda progress: claims_of(record, code, progress))
+        job = LINE.ask(
+            key,
+            f"claims of {found.title}",
+            lambda progress: claims_of(record, code, progress),
+            f"{record.folder.resolve()} claims {found.code!r}",
+        )
         return render(request, "hoistbook/claims.html", {**said, "job": job})
     history = moments(record, found)
     stated = {claim.code: claim for claim in found.study.claims}

@@ -149,7 +149,8 @@ def _job(asked: AskedGap, front: StudyFront) -> object:
     of = f"{asked.quantity} {asked.duty}".strip()
     key = f"gap {record.folder.resolve()} {asked!r}"
     title = f"the gap of {front.title} from {asked.codes[0]} to {asked.codes[1]} in {of}"
-    return LINE.ask(key, title, lambda told: work_out(record, asked, told))
+    subject = f"{record.folder.resolve()} gap {asked.study!r} {asked.codes} {of}"
+    return LINE.ask(key, title, lambda told: work_out(record, asked, told), subject)
 
 
 def _choices(front: StudyFront, here: _Here) -> dict[str, Any]:

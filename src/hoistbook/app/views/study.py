@@ -77,6 +77,7 @@ def _coverage_or_job(found: StudyFront) -> tuple[Json | None, Job | None]:
         key,
         f"what has been looked at in {found.title}",
         lambda progress: stored_coverage(record, found.study, found.outlines, progress),
+        f"{record.folder.resolve()} coverage {found.code!r}",
     )
 
 

@@ -6,10 +6,8 @@ columns of it do not.
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from threading import Lock
 from time import perf_counter
 from typing import Any
 
@@ -23,7 +21,8 @@ from hoistbook.core.vehicle.tree import PartTree
 from hoistbook.services.as_json.mass import mass_json
 from hoistbook.services.as_json.parts import Json, quantity
 from hoistbook.services.doubts import within_one_vehicle, worded_doubts
-from hoistbook.services.keeping import input_hash, keep, kept
+from hoistbook.services.held import Held
+from hoistbook.services.keeping import input_hash, keep_or_hold, kept_value
 from hoistbook.services.kept import inputs_of
 from hoistbook.services.mass import mass_report
 from hoistbook.services.vehicles import Record, teardown
@@ -32,10 +31,8 @@ from hoistbook.store.vehicles import models
 Progress = Callable[[int, int, str], None]
 SUMMARY, COLUMNS = "vehicle page", "parts page"
 _ON_SCALE = (Cover.WEIGHED, Cover.INSIDE)
-_MOST_HELD = {SUMMARY: 60, COLUMNS: 8}
 _STEPS = 4
-_held: dict[str, OrderedDict[str, Json]] = {SUMMARY: OrderedDict(), COLUMNS: OrderedDict()}
-_holding = Lock()
+_HELD: dict[str, Held[Json]] = {SUMMARY: Held(60), COLUMNS: Held(8)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,30 +71,17 @@ def _read(record: Record, kind: str, asked: Asked) -> Json | None:
     key = (
         f"{record.folder.resolve()} {input_hash(kind, asked.inputs)}"  # a copy of a store may go another way
     )
-    held = _held[kind]
-    with _holding:
-        if key in held:
-            held.move_to_end(key)
-            return held[key]
-    found = kept(record, kind, asked.inputs)
-    if found is None:
-        return None
-    with _holding:
-        held[key] = found.value
-        while len(held) > _MOST_HELD[kind]:
-            held.popitem(last=False)
-    return found.value
+    return _HELD[kind].get(key, lambda: kept_value(record, kind, asked.inputs))
 
 
 def forget() -> None:
     """Drop the results held in memory; they are read from the store again."""
-    with _holding:
-        for held in _held.values():
-            held.clear()
+    for held in _HELD.values():
+        held.forget()
 
 
 def work_out(record: Record, asked: Asked, progress: Progress = lambda _done, _total, _words: None) -> None:
-    """Work out summary and columns of a vehicle and keep them.
+    """Work out summary and columns of a vehicle and keep them, in memory where the store cannot be written.
 
     Parameters
     ----------
@@ -112,15 +96,15 @@ def work_out(record: Record, asked: Asked, progress: Progress = lambda _done, _t
     progress(1, _STEPS, f"reconciling the weighings of {len(stated.nodes)} parts")
     if not stated.nodes:
         empty: Json = {"tag": []}
-        keep(record, COLUMNS, asked.inputs, empty, 0.0)
-        keep(record, SUMMARY, asked.inputs, _without_parts(stated, asked), 0.0)
+        keep_or_hold(record, COLUMNS, asked.inputs, empty, 0.0)
+        keep_or_hold(record, SUMMARY, asked.inputs, _without_parts(stated, asked), 0.0)
         return
     book = mass_report(stated, asked.configuration)
     progress(2, _STEPS, "setting out the part tree")
     columns = part_columns(stated, book, _reading_ids(asked.code))
-    keep(record, COLUMNS, asked.inputs, columns, perf_counter() - start)
+    keep_or_hold(record, COLUMNS, asked.inputs, columns, perf_counter() - start)
     progress(3, _STEPS, "keeping the results")
-    keep(record, SUMMARY, asked.inputs, _summary(stated, book), perf_counter() - start)
+    keep_or_hold(record, SUMMARY, asked.inputs, _summary(stated, book), perf_counter() - start)
     progress(_STEPS, _STEPS, "done")
 
 

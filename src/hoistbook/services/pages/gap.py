@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from threading import Lock
 from time import perf_counter
 
 from hoistbook.core.compare.study import FrozenVersion
@@ -13,11 +11,13 @@ from hoistbook.core.compare.study_settings import QUANTITIES, check_duty, settin
 from hoistbook.core.vehicle.problem import closest
 from hoistbook.services.as_json.parts import Json
 from hoistbook.services.gap_view import GapView, surprise
+from hoistbook.services.held import Held
 from hoistbook.services.keeping import (
     KeptResult,
+    MovedOn,
     input_hash,
-    keep,
-    kept,
+    keep_or_hold,
+    kept_value,
     model_version,
     result,
     results_of,
@@ -32,9 +32,7 @@ from hoistbook.store.vehicles.past import acts
 Progress = Callable[[int, int, str], None]
 PAGE, EVIDENCE = "gap page", "gap evidence"
 _STEPS = {"mass": 7, "range": 8, "energy": 8}
-_MOST_HELD = {PAGE: 12, EVIDENCE: 6}
-_held: dict[str, OrderedDict[str, Json]] = {PAGE: OrderedDict(), EVIDENCE: OrderedDict()}
-_holding = Lock()
+_HELD: dict[str, Held[Json]] = {PAGE: Held(12), EVIDENCE: Held(6)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,32 +144,19 @@ def grounds_of(record: Record, asked: AskedGap) -> Json | None:
 def _read(record: Record, kind: str, asked: AskedGap) -> Json | None:
     name = input_hash(kind, asked.inputs)
     key = f"{record.folder.resolve()} {name}"  # a copy of a store may go another way
-    held = _held[kind]
-    with _holding:
-        if key in held:
-            held.move_to_end(key)
-            return held[key]
-    found = kept(record, kind, asked.inputs)
-    if found is None:
-        return None
-    with _holding:
-        held[key] = found.value
-        while len(held) > _MOST_HELD[kind]:
-            held.popitem(last=False)
-    return found.value
+    return _HELD[kind].get(key, lambda: kept_value(record, kind, asked.inputs))
 
 
 def forget() -> None:
     """Drop the results held in memory; they are read from the store again."""
-    with _holding:
-        for held in _held.values():
-            held.clear()
+    for held in _HELD.values():
+        held.forget()
 
 
 def work_out(
     record: Record, asked: AskedGap, progress: Progress = lambda _done, _total, _words: None
 ) -> None:
-    """Work out a gap and what its figures rest on, and keep both.
+    """Work out a gap and what its figures rest on, and keep both, in memory where the store cannot be written.
 
     Parameters
     ----------
@@ -182,8 +167,10 @@ def work_out(
 
     Raises
     ------
+    MovedOn
+        The study was frozen anew since it was asked.
     ValueError
-        The study was frozen anew since it was asked, or figures the engines refuse.
+        Figures the engines refuse.
     """
     start = perf_counter()
     total = _STEPS[asked.quantity]
@@ -204,7 +191,7 @@ def work_out(
     )
     if under.version != asked.version:
         msg = f"study {asked.study} was frozen as version {under.version} meanwhile; load the page again."
-        raise ValueError(msg)
+        raise MovedOn(msg)
     told("drawing")
     names = tuple(one.vehicle.name or one.vehicle.code for one in under.vehicles)
     report = under.report
@@ -225,8 +212,8 @@ def work_out(
     page = page_json(views, under.vehicles, (x, y), asked.places)
     told("keeping the results")
     grounds = evidence_json(views[AS_FOUND], under.vehicles, (x, y))
-    keep(record, EVIDENCE, asked.inputs, grounds, perf_counter() - start)
-    keep(record, PAGE, asked.inputs, page, perf_counter() - start)
+    keep_or_hold(record, EVIDENCE, asked.inputs, grounds, perf_counter() - start)
+    keep_or_hold(record, PAGE, asked.inputs, page, perf_counter() - start)
     progress(total, total, "done")
 
 
