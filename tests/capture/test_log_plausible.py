@@ -139,5 +139,6 @@ def test_the_fit_is_corrected_for_air_that_no_heading_names(tmp_path):
     path.write_text(without, encoding="utf-8")
     told = run("fit", "coastdown", path, "--guess", "--mass-kg", "1650", "--json").json
     assert any(
-        "air: its temperature alone is recorded, so it is taken as" in line for line in told["assumptions"]
+        "air: its temperature is recorded and its pressure is not, so it is taken as" in line
+        for line in told["assumptions"]
     )

@@ -48,7 +48,7 @@ _LEAST_HOLD = 10.0
 """project rule: a direction holds for this many readings on average, a switch or a sign does not."""
 
 _USED_FOR = {
-    DIRECTION: "pairs runs to and fro, so that wind and slope can be told from the vehicle",
+    DIRECTION: "it pairs runs to and fro, so that wind and slope can be told from the vehicle",
     TEMPERATURE: "with the pressure it gives the density of the air, which a coast-down is corrected for",
     PRESSURE: "with the temperature it gives the density of the air, which a coast-down is corrected for",
 }
@@ -111,14 +111,14 @@ def by_figures(
             unused |= _by_words(table, free)
         if len(fits) == 1:
             place, unit = fits[0]
-            seen = "it is +1 or −1 throughout" if channel == DIRECTION else "by unit and figures alone"
+            seen = "its figures" if channel == DIRECTION else "unit and figures"
             found.append(
                 Plausible(
                     place,
                     channel,
                     unit,
-                    f"taken for the {words}: {seen}; {_USED_FOR[channel]}. If it is something else, take it out of the "
-                    "mapping",
+                    f"taken for the {words}, by {seen} alone; {_USED_FOR[channel]}. If it is something else, take it "
+                    "out of the mapping",
                 )
             )
         for place, _ in fits if len(fits) > 1 else ():
