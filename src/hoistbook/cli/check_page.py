@@ -128,6 +128,9 @@ def _shown(one: Figured, value: float, low: float, high: float) -> Interval:
 
 
 def _cells(one: Figured) -> str:
+    if one.low == one.high:  # exact: no band says how many digits it deserves
+        unit = one.show or one.unit
+        return f"{from_si(one.value, unit, one.unit):.6g}"
     return str(figure(_shown(one, one.value, one.low, one.high)))
 
 

@@ -4,6 +4,7 @@ from types import MappingProxyType
 
 from hoistbook.core.checks import (
     bracket_stiffness,
+    drive_orders,
     half_shaft_angle,
     mount_isolation,
     mount_modes,
@@ -13,6 +14,7 @@ from hoistbook.core.checks.declared import Check
 
 _ALL: tuple[Check, ...] = (
     bracket_stiffness.CHECK,
+    drive_orders.CHECK,
     half_shaft_angle.CHECK,
     mount_isolation.CHECK,
     mount_modes.CHECK,
