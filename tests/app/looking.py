@@ -201,6 +201,8 @@ class Reader:
         self.page.goto(self.address + path)
         for waiting in self.page.locator("[hx-trigger^=every]").all():
             waiting.wait_for(state="detached", timeout=60_000)
+        # What was waited for has the page loaded anew; a key pressed before its scripts are there is lost.
+        self.page.wait_for_load_state("load")
         return self.page
 
 

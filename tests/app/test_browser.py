@@ -52,6 +52,7 @@ def test_the_tree_is_walked_and_opened_with_the_keyboard(reader):
     tree.get_by_role("link", name="Turnstone").focus()
     for key in ("ArrowDown", "ArrowDown"):
         page.keyboard.press(key)
+    expect(tree.get_by_role("link", name="Closures and glazing")).to_be_focused()
     page.keyboard.press("ArrowRight")
     tree.get_by_role("link", name="Sliding door, right").wait_for()
     assert (
@@ -60,6 +61,7 @@ def test_the_tree_is_walked_and_opened_with_the_keyboard(reader):
     )
     for _ in range(3):
         page.keyboard.press("ArrowDown")
+    expect(tree.get_by_role("link", name="Sliding door, right")).to_be_focused()
     page.keyboard.press("Enter")
     page.get_by_role("heading", name="Sliding door, right", exact=True).wait_for()
     assert page.url.endswith("/vehicles/T/parts/?at=T-0363")

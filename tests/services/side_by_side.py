@@ -48,7 +48,7 @@ def read_on(record, code, stop, turn):
 
     seen = []
     while not stop.is_set():
-        vehicles._held.clear()
+        vehicles._HELD.forget()
         found = [(m.id, m.value.value) for m in vehicles.teardown(record, code).measurements]
         if found not in seen:
             seen.append(found)
@@ -56,7 +56,7 @@ def read_on(record, code, stop, turn):
     return seen
 
 
-def _program(act, folder, url, ready, go, wait_s, answer):
+def _program(act, folder, url, ready, go, trying, wait_s, answer):
     from hoistbook.services import record as module
     from hoistbook.store.place import close_store, open_store
 
@@ -67,6 +67,7 @@ def _program(act, folder, url, ready, go, wait_s, answer):
             def when_told(*given, **more):
                 ready.release()
                 go.wait(60)
+                trying.release()
                 return plain(*given, **more, wait_s=wait_s)
 
             module.writing = when_told
@@ -86,6 +87,7 @@ class Programs:
         self.folder, self.url, self.wait_s = folder, url, wait_s
         self.ready = _context.Semaphore(0)
         self.go = _context.Event() if together else None
+        self.trying = _context.Semaphore(0)
         self.ends, self.running = [], []
 
     def start(self, act, *given):
@@ -98,6 +100,7 @@ class Programs:
                 self.url,
                 self.ready,
                 self.go,
+                self.trying,
                 self.wait_s,
                 there,
             ),
@@ -111,6 +114,11 @@ class Programs:
     def all_ready(self, count):
         for _ in range(count):
             assert self.ready.acquire(timeout=60)
+
+    def all_trying(self, count):
+        """Wait until so many have nothing left to do before they write."""
+        for _ in range(count):
+            assert self.trying.acquire(timeout=60)
 
     def answers(self):
         found = [end.recv() if end.poll(120) else ("silent", "") for end in self.ends]

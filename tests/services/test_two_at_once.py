@@ -2,7 +2,6 @@
 
 import os
 import shutil
-import time
 
 import pytest
 
@@ -102,7 +101,7 @@ def test_two_at_once_end_as_one_after_the_other(twice, tmp_path, case):
     both.all_ready(2)
     with written_into(twice.place.folder, twice.url):  # so that both wait, whoever comes first
         both.go.set()
-        time.sleep(0.1)
+        both.all_trying(2)
     answers = both.answers()
     assert [word for word, _ in answers] == ["done", "done"], answers
     said = [what for _, what in answers]
