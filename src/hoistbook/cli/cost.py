@@ -10,6 +10,7 @@ import typer
 
 from hoistbook.cli.cost_assembly import assembly, service
 from hoistbook.cli.cost_compare import compare
+from hoistbook.cli.cost_marks import marks
 from hoistbook.cli.cost_options import (
     COST_DRAWS,
     COST_SEED,
@@ -24,6 +25,7 @@ from hoistbook.cli.cost_options import (
     Year,
     stated,
 )
+from hoistbook.cli.cost_scenario import processes, scenario_
 from hoistbook.cli.groups import Family
 from hoistbook.cli.options import AsJson, Configuration, Seed, Store, Workbook
 
@@ -166,5 +168,13 @@ def vehicle(
         page.text(f"Written: {sheet}")
 
 
-COST_COMMANDS = ((vehicle, VEHICLE), (compare, "compare"), (assembly, "assembly"), (service, "service"))
+COST_COMMANDS = (
+    (vehicle, VEHICLE),
+    (compare, "compare"),
+    (assembly, "assembly"),
+    (service, "service"),
+    (marks, "marks"),
+    (processes, "processes"),
+    (scenario_, "scenario"),
+)
 """Commands of the group `hoistbook cost`."""

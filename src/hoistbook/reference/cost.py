@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from functools import cache
@@ -96,6 +97,36 @@ def scenario_from(text: str, place: str) -> Scenario:
     )
 
 
+def packaged_scenario_text(*, whole: bool = False) -> str:
+    """Return the packaged scenario as a file to change, materials and machines in it when `whole`.
+
+    Notes
+    -----
+    Where it is not whole, `read_scenario` takes materials and machines from those that ship with the program.
+    """
+    folder = resources.files("hoistbook.reference") / "data" / "cost"
+
+    def text(name: str) -> str:
+        return (folder / name).read_text(encoding="utf-8")
+
+    found = [text("scenario.toml"), _PROCESS_EXAMPLE]
+    if whole:
+        for table, name in (("material", "materials.toml"), ("machine", "machines.toml")):
+            found.append(re.sub(r"(?m)^\[(?=[\"A-Za-z])", f"[{table}.", text(name)))
+    return "\n".join(found)
+
+
+_PROCESS_EXAMPLE = """\
+# A figure of a process by its full name, as hoistbook cost processes NAME lists it; without the sign it replaces it:
+# [process."spot_welding/spot_s"]
+# value = 3.0
+# low = 2.5
+# high = 4.0
+# unit = "s"
+# mark = "common practice"
+# source = "timed on our own line"
+# reviewed = "who, and when"
+"""
 _LIKE_PACKAGED = "lay it out like the packaged scenario.toml"
 _HEAD = (
     "code", "title", "version", "at", "currency", "year", "volume_per_year", "programme_years", "machine_years",

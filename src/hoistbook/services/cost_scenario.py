@@ -14,7 +14,7 @@ from hoistbook.core.cost.money import MoneyBasis
 from hoistbook.core.cost.process import Process
 from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.core.cost.scenario import Scenario
-from hoistbook.reference.cost import packaged_scenario, scenario_from
+from hoistbook.reference.cost import packaged_scenario, packaged_scenario_text, scenario_from
 from hoistbook.reference.fasteners import fastener_figures
 from hoistbook.reference.files import settings_text
 from hoistbook.services.cost_words import closest
@@ -134,6 +134,34 @@ def stated_scenario(
             raise ValueError(msg)
     name = "" if path is None else path.name
     return Stated(text, name, volume_per_year, region, dedicated, tooling, supplier, currency, year)
+
+
+def write_scenario(path: Path, *, whole: bool = False, force: bool = False) -> None:
+    """Write the packaged scenario into a file to change.
+
+    Parameters
+    ----------
+    path : Path
+    whole : bool
+        Materials and machines in it, too.
+    force : bool
+        Replace a file that is there.
+
+    Raises
+    ------
+    ValueError
+        It does not end in .toml, its folder is missing, or it is there already.
+    """
+    if path.suffix.casefold() != ".toml":
+        msg = f"{path}: a scenario is a TOML file; end the name in .toml."
+        raise ValueError(msg)
+    if not path.parent.is_dir():
+        msg = f"{path}: there is no folder {path.parent}; make it, or name another."
+        raise ValueError(msg)
+    if (path.exists() or path.is_symlink()) and not force:
+        msg = f"{path} is already there and was left as it is; give another name, or --force to replace it."
+        raise ValueError(msg)
+    path.write_text(packaged_scenario_text(whole=whole), encoding="utf-8")
 
 
 def digest(scenario: Scenario) -> str:

@@ -140,7 +140,11 @@ def scenario_page(code: str) -> ScenarioPage:
     LookupError
         There is none of that code.
     """
-    scenario = scenario_of(code)
+    return page_of(scenario_of(code))
+
+
+def page_of(scenario: Scenario) -> ScenarioPage:
+    """Everything a scenario holds, whether it ships with the program or was read from a file."""
     entries = tuple(_entries(scenario))
     shared = SharedDraws(DEFAULT_DRAWS, DEFAULT_SEED)
     rates = tuple(machine_rate(scenario, one, shared) for one in scenario.machines)
