@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from hoistbook.app.opened import the_record
 from hoistbook.app.sheet import named
+from hoistbook.services.pages.answers import study_answers
 from hoistbook.services.pages.studies import StudyFront, standing_sentence, study_front
 
 STUDY_PAGES = (
@@ -76,3 +77,15 @@ def study_sheet(request: HttpRequest, found: StudyFront, here: str, words: str) 
             ("Sheet", f"{found.code}-{number}"),
         ],
     }
+
+
+def answer_rows(found: StudyFront) -> list[dict[str, Any]]:
+    """What the study's gaps say, each with the way to its page; a reader who opens it has it worked out."""
+    return [
+        {
+            "one": one,
+            "of": found.member(one.to),
+            "link": study_address("study gap", found.code, to=one.to),
+        }
+        for one in study_answers(the_record(), found.code, found.state.last)
+    ]

@@ -21,7 +21,7 @@ from hoistbook.report.theme import DARK, LIGHT, Theme
 from hoistbook.services.as_json.gap import gap_json
 from hoistbook.services.as_json.mass import closure_json
 from hoistbook.services.as_json.parts import Json
-from hoistbook.services.demo import STUDY, demo_store, van_paths
+from hoistbook.services.demo import STUDY, demo_store, keep_answer, van_paths
 from hoistbook.services.gap import gap_report
 from hoistbook.services.gap_drawing import cause_drawing, walk_drawing
 from hoistbook.services.gap_view import GapView, surprise
@@ -91,6 +91,9 @@ def run_demo(out: Path, *, duty: str, draws: int, seed: int, dark: bool) -> Demo
         files |= _drawings(demo, DARK if dark else LIGHT)
     with working("filling a store"):
         made = demo_store(out / STORE)
+    if made:
+        with working("working out the gap of its study"):
+            keep_answer(out / STORE)
     files[STORE] = (
         f"store of the vans and their study, {STUDY}"
         if made

@@ -66,3 +66,22 @@ def demo_store(folder: Path) -> bool:
         close_store()
         record.folder.rename(folder)
     return True
+
+
+def keep_answer(folder: Path) -> None:
+    """Work out the gap the demo's study asks for, so that its pages answer before anybody waits for them.
+
+    Parameters
+    ----------
+    folder : Path
+        Of a store that `demo_store` made.
+    """
+    from hoistbook.services.pages.gap import asked_gap, work_out
+    from hoistbook.services.study import state_of_study
+    from hoistbook.store.place import close_store, open_store
+
+    record = open_store(folder, url="")
+    last = state_of_study(record, STUDY).last
+    if last is not None:
+        work_out(record, asked_gap(record, STUDY, last))
+    close_store()

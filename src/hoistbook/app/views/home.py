@@ -12,11 +12,13 @@ from django.views.decorators.http import require_safe
 from hoistbook.app.cells import Cell, column, interval_of, of_quantity
 from hoistbook.app.opened import the_record
 from hoistbook.app.sheet import head_of, summary_or_job
+from hoistbook.app.study_sheet import study_address
 from hoistbook.app.work import Job
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.report.sentences import counted
 from hoistbook.services.keeping import Json
+from hoistbook.services.pages.answers import study_answers
 from hoistbook.services.pages.book import Asked
 from hoistbook.services.pages.heads import Head, StudyHead, heads, stated_ranges, studies
 from hoistbook.services.pages.scenario import never_of_all, scenarios
@@ -107,4 +109,11 @@ def _study(study: StudyHead, rows: list[VehicleRow]) -> dict[str, object]:
     names = {row.head.code: row.head.name for row in rows}
     link = reverse("study", args=[study.code])
     compared = [(place, names.get(code, code)) for place, code in enumerate(study.vehicles)]
-    return {"study": study, "link": link, "compared": compared}
+    answer = study_answers(the_record(), study.code)[0]
+    return {
+        "study": study,
+        "link": link,
+        "compared": compared,
+        "answer": answer,
+        "gap": study_address("study gap", study.code),
+    }

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_safe
 from hoistbook.app.cells import Cell, column, interval_of, of_quantity
 from hoistbook.app.opened import the_record
 from hoistbook.app.sheet import address
-from hoistbook.app.study_sheet import front_of, study_address, study_sheet
+from hoistbook.app.study_sheet import answer_rows, front_of, study_address, study_sheet
 from hoistbook.app.work import LINE, Job
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.compare.cautions import WHO_DECIDES
@@ -48,6 +48,7 @@ def study(request: HttpRequest, code: str) -> HttpResponse:
     told, job = _coverage_or_job(found)
     said = {
         **study_sheet(request, found, "study", "Study"),
+        "answers": answer_rows(found),
         "equality": _equality(found),
         "abreast": len(found.members) <= ABREAST,
         "content": [_content(row, found) for row in found.content],

@@ -24,13 +24,13 @@ from hoistbook.services.keeping import (
 )
 from hoistbook.services.kept import inputs_of, states
 from hoistbook.services.loading import chosen_configuration
-from hoistbook.services.pages.gap_parts import AS_FOUND, COMPARISONS, evidence_json, page_json
+from hoistbook.services.pages.gap_parts import AS_FOUND, COMPARISONS, NORMALISED, evidence_json, page_json
 from hoistbook.services.study import USUAL_DUTY, USUAL_QUANTITY, gap_under
 from hoistbook.services.vehicles import Record, subject_of
 from hoistbook.store.vehicles.past import acts
 
 Progress = Callable[[int, int, str], None]
-PAGE, EVIDENCE = "gap page", "gap evidence"
+PAGE, EVIDENCE, ANSWER = "gap page", "gap evidence", "gap answer"
 _STEPS = {"mass": 7, "range": 8, "energy": 8}
 _HELD: dict[str, Held[Json]] = {PAGE: Held(12), EVIDENCE: Held(6)}
 
@@ -213,6 +213,8 @@ def work_out(
     told("keeping the results")
     grounds = evidence_json(views[AS_FOUND], under.vehicles, (x, y))
     keep_or_hold(record, EVIDENCE, asked.inputs, grounds, perf_counter() - start)
+    answer = {"answer": views[NORMALISED].answer}
+    keep_or_hold(record, ANSWER, asked.inputs, answer, perf_counter() - start)
     keep_or_hold(record, PAGE, asked.inputs, page, perf_counter() - start)
     progress(total, total, "done")
 
