@@ -9,7 +9,7 @@ from pathlib import Path
 
 from hoistbook.core.checks import CHECKS
 from hoistbook.core.checks.declared import FAMILIES, Check, Reading
-from hoistbook.core.checks.run import shown
+from hoistbook.core.checks.run import shown, shown_band
 from hoistbook.core.vehicle.kinds import unit_text
 from hoistbook.report.sketch import sketch_svg
 
@@ -74,11 +74,11 @@ def page(check: Check) -> str:
 
 
 def _row(number: int, one: Reading) -> str:
-    band = f"± {shown(one.half_width, one)} ({one.band})" if one.half_width else "exact"
+    band = f"± {shown_band(one.half_width, one)} ({one.band})" if one.half_width else "exact"
     usual = one.usual
     default = "must be stated"
     if usual is not None:
-        half = f" ± {shown(usual.half_width, one)}" if usual.half_width else ""
+        half = f" ± {shown_band(usual.half_width, one)}" if usual.half_width else ""
         default = f"{shown(usual.value, one)}{half} ({usual.mark}: {usual.source})"
     each = f", each {one.each}" if one.each else ""
     reach = f"{shown(one.least, one)} to {shown(one.most, one)} ({one.reach})"

@@ -8,6 +8,7 @@ from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.checks.declared import FAMILIES, Check, Reading
 from hoistbook.core.checks.found import Figured, Held
 from hoistbook.core.checks.run import shown as in_words
+from hoistbook.core.checks.run import shown_band
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import unit_text
@@ -52,7 +53,7 @@ def _declared(one: Reading) -> str:
     if one.usual is None:
         default = "must be stated"
     else:
-        band = f" ± {in_words(one.usual.half_width, one)}" if one.usual.half_width else ""
+        band = f" ± {shown_band(one.usual.half_width, one)}" if one.usual.half_width else ""
         default = f"else {in_words(one.usual.value, one)}{band} ({one.usual.mark}: {one.usual.source})"
     each = f", for each {one.each}" if one.each else ""
     reach = f"{in_words(one.least, one)} to {in_words(one.most, one)}"
@@ -137,8 +138,9 @@ def _cells(one: Figured) -> str:
 def _held(report: CheckReport, one: Held) -> str:
     outcome = next(found for found in report.check.outcomes if found.name == one.outcome)
     item = f", {one.item}" if one.item else ""
-    bound, margin, low, high = (
-        in_words(value, outcome) for value in (one.bound, one.margin, one.margin_low, one.margin_high)
+    bound = in_words(one.bound, outcome)
+    margin, low, high = (
+        shown_band(value, outcome) for value in (one.margin, one.margin_low, one.margin_high)
     )
     return (
         f"{outcome.words}{item} {one.side} {bound} ({one.words}; {one.mark}: {one.source}): margin {margin} ({low} to "

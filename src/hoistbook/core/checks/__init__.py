@@ -3,22 +3,30 @@
 from types import MappingProxyType
 
 from hoistbook.core.checks import (
+    acoustic_wrap,
     bracket_stiffness,
+    cable_loss,
+    creepage,
     drive_orders,
     half_shaft_angle,
     mount_isolation,
     mount_modes,
     rubber_pad,
+    winter_range,
 )
 from hoistbook.core.checks.declared import Check
 
 _ALL: tuple[Check, ...] = (
+    acoustic_wrap.CHECK,
     bracket_stiffness.CHECK,
+    cable_loss.CHECK,
+    creepage.CHECK,
     drive_orders.CHECK,
     half_shaft_angle.CHECK,
     mount_isolation.CHECK,
     mount_modes.CHECK,
     rubber_pad.CHECK,
+    winter_range.CHECK,
 )
 
 CHECKS = MappingProxyType({one.name: one for one in _ALL})

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from hoistbook.core.arrays import Array
 from hoistbook.core.checks.sketch import Sketch
 from hoistbook.core.quantities.dimension import dimension
+from hoistbook.core.quantities.units import from_si
 
 if TYPE_CHECKING:
     from hoistbook.core.checks.found import CheckResult
@@ -98,6 +99,8 @@ class Reading:
 
     def __post_init__(self) -> None:
         dimension(self.unit)
+        if self.show:
+            from_si(1.0, self.show, self.unit)
         if not self.least < self.most:
             msg = f"reading {self.name!r}: the range {self.least!r}–{self.most!r} is empty."
             raise ValueError(msg)
@@ -148,6 +151,8 @@ class Outcome:
 
     def __post_init__(self) -> None:
         dimension(self.unit)
+        if self.show:
+            from_si(1.0, self.show, self.unit)
 
 
 @dataclass(frozen=True, slots=True)

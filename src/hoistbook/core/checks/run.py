@@ -14,7 +14,7 @@ from hoistbook.core.quantities.assumption import Assumption, AssumptionKind
 from hoistbook.core.quantities.evaluation import exact, rectangular
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.sampling import joint_draws
-from hoistbook.core.quantities.units import from_si
+from hoistbook.core.quantities.units import from_si, uncertainty_from_si
 from hoistbook.core.vehicle.kinds import unit_text
 
 CHECK_DRAWS = 10_000
@@ -196,6 +196,13 @@ def shown(value: float, one: Reading | Outcome) -> str:
     return number if unit == "1" else f"{number} {unit_text(unit)}"
 
 
+def shown_band(half_width: float, one: Reading | Outcome) -> str:
+    """The half width of a band in the unit people read; a band of 5 K is one of 5 °C."""
+    unit = one.show or one.unit
+    number = f"{uncertainty_from_si(half_width, 1.0, unit):.6g}"
+    return number if unit == "1" else f"{number} {unit_text(unit)}"
+
+
 def _usual(check: Check, reading: Reading) -> tuple[Quantity, Assumption]:
     usual = reading.usual
     if usual is None:
@@ -206,7 +213,7 @@ def _usual(check: Check, reading: Reading) -> tuple[Quantity, Assumption]:
         value = rectangular(usual.value, usual.half_width, reading.unit, name, Origin.ASSUMED)
     else:
         value = exact(usual.value, reading.unit, Origin.ASSUMED)
-    band = f" ± {shown(usual.half_width, reading)}" if usual.half_width else ""
+    band = f" ± {shown_band(usual.half_width, reading)}" if usual.half_width else ""
     text = f"{reading.words} taken as {shown(usual.value, reading)}{band} ({usual.mark}: {usual.source})"
     return value, Assumption(
         AssumptionKind.DEFAULT,

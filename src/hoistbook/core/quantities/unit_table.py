@@ -67,6 +67,7 @@ _LINEAR: dict[str, dict[str, F | int]] = {
     "m/s2": {"m/s2": 1, "ft/s2": _FOOT},
     "rad/s": {"rad/s": 1},
     "1/s": {"1/s Hz": 1, "kHz": 1000},
+    "kg/s": {"kg/s": 1, "g/s": F(1, 1000)},
     "N": {"N": 1, "kN": 1000, "daN": 10, "lbf": _POUND_FORCE, "kgf kp": _GRAVITY},
     "N.m": {
         "N.m Nm": 1,
