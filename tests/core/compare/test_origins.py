@@ -79,6 +79,17 @@ def test_what_a_stated_drag_splits_is_worked_out_in_turn():
     assert origins(*both).of(("tyres",)) == "measured"
 
 
+def test_a_figure_that_cannot_move_alone_still_has_its_origin():
+    # first principles: X fades recuperation in from 1 to 3 m/s, Y from 4 to 6; Y's lower speed lies above X's upper
+    # one, so it cannot be set alone, yet both vehicles are sound. All that differs was measured.
+    drawn = [vans.parameter_draws(60, 1) for _ in "XY"]
+    for fields, low, full in zip(drawn, (1.0, 4.0), (3.0, 6.0), strict=True):
+        fields |= {"cut_in_low_m_per_s": np.full(60, low), "cut_in_full_m_per_s": np.full(60, full)}
+    x, y = (vans.side(c, fields) for c, fields in zip("XY", drawn, strict=True))
+    found = BarOrigins(vans.question(DUTY), x, y, WeightedDraws.equal(60))
+    assert found.of(("recuperation",)) == "measured"
+
+
 names = st.lists(st.sampled_from([cause.name for cause in CAUSES]), min_size=1, max_size=4, unique=True)
 
 

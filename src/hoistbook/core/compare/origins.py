@@ -19,6 +19,9 @@ CARRIES_FRAC = 0.05
 """A figure carries its bar when it makes at least this share of the squares of all its figures' effects.
 Project rule, no source: an assumed figure that hardly moves the bar does not make the bar an assumption."""
 
+SMALL_STEP_FRAC = 1e-3
+"""Share of a move that its slope is taken from. A numerical setting: far above rounding, far below any kink's reach."""
+
 _FIELDS = {cause.name: cause.fields for cause in CAUSES}
 
 
@@ -156,11 +159,20 @@ class BarOrigins:
 
     def _effects(self, moves: Sequence[Mapping[str, float]]) -> Array:
         """Change of range or consumption of X for each move of its parameters."""
+        try:
+            return self._changes(moves, 1.0)
+        except ValueError:
+            # One figure moved all the way by itself can leave what is possible (cut-in speeds that cross), although
+            # both vehicles are sound: then its slope says what it does.
+            return self._changes(moves, SMALL_STEP_FRAC)
+
+    def _changes(self, moves: Sequence[Mapping[str, float]], scale: float) -> Array:
+        """Changes for this share of each move, in proportion to the whole of it."""
         centre = {name: self._mean(self.x, name) for cause in CAUSES for name in cause.fields}
         columns = {name: np.full(len(moves) + 1, value) for name, value in centre.items()}
         for i, move in enumerate(moves):
             for name, step in move.items():
-                columns[name][i] += step
+                columns[name][i] += scale * step
         surroundings = self.question.surroundings
         parameters = EnergyParameters(
             gravity_m_per_s2=surroundings.gravity_m_per_s2,
@@ -169,4 +181,4 @@ class BarOrigins:
         )
         driven = drive(self.question.duty, parameters)
         value = driven.range_m if self.question.quantity == "range" else driven.consumption_j_per_m
-        return np.asarray(value[:-1] - value[-1])
+        return np.asarray((value[:-1] - value[-1]) / scale)
