@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -95,7 +96,14 @@ def ask_for(record: Record, asked: AskedCost, name: str) -> Job:
 
 
 def choices_of(code: str, page: str, given: Given, carried: dict[str, str]) -> list[dict[str, Any]]:
-    """Links to the same page with other regions, machines and ways of paying tools."""
+    """Links to the same page of a vehicle with other regions, machines and ways of paying tools."""
+    return choices_at(
+        lambda name, value: address(page, code, **{**carried, **given.query, name: value}), given
+    )
+
+
+def choices_at(link: Callable[[str, str], str], given: Given) -> list[dict[str, Any]]:
+    """Links with other regions, machines and ways of paying tools; `link` takes name and value, "" for the usual."""
     own = Stated().scenario()
     taken = given.stated.scenario()
     told: list[tuple[str, str, dict[str, str], str, str]] = [
@@ -107,11 +115,7 @@ def choices_of(code: str, page: str, given: Given, carried: dict[str, str]) -> l
         {
             "words": words,
             "links": [
-                (
-                    label,
-                    address(page, code, **{**carried, **given.query, name: "" if key == usual else key}),
-                    key == chosen,
-                )
+                (label, link(name, "" if key == usual else key), key == chosen)
                 for key, label in options.items()
             ],
         }

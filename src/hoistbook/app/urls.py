@@ -8,6 +8,7 @@ from hoistbook.app import errors, theme
 from hoistbook.app.views import (
     claims,
     cost,
+    cost_compare,
     cost_part,
     gap,
     history,
@@ -52,6 +53,7 @@ urlpatterns = [
     path("vehicles/<code:code>/parts/find/", parts.find, name="find"),
     path("vehicles/<code:code>/parts/", parts.parts, name="parts"),
     path("vehicles/<code:code>/mass/", mass.mass, name="mass"),
+    path("cost/", cost_compare.cost_compare, name="cost compare"),
     path("vehicles/<code:code>/cost/part/worked/", cost_part.cost_part_worked, name="cost part worked"),
     path("vehicles/<code:code>/cost/part/witness/", cost_part.cost_part_witness, name="cost part witness"),
     path("vehicles/<code:code>/cost/part/sheet/", cost_part.cost_part_sheet, name="cost part sheet"),

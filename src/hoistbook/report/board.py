@@ -26,8 +26,8 @@ _WORD_LEAD, _CAPTION_LEAD = 19.0, 15.0
 _PLAIN = Outline(THIN)
 """Outline of a bar that is not classed by origin: a decision."""
 
-_GAINS = {"range": "gains", "energy": "uses less", "mass": "lighter"}
-_AXIS = {"range": "range", "energy": "consumption", "mass": "mass"}
+_GAINS = {"range": "gains", "energy": "uses less", "mass": "lighter", "cost": "cheaper"}
+_AXIS = {"range": "range", "energy": "consumption", "mass": "mass", "cost": "cost"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,6 +79,8 @@ class CostComparison:
         Tags of parts that stand in the same place.
     cautions : tuple of str
     draws, seed : int
+    sides : two of CostSide
+        What was compared, for further questions about the pair.
     """
 
     function: str
@@ -92,6 +94,7 @@ class CostComparison:
     cautions: tuple[str, ...]
     draws: int
     seed: int
+    sides: tuple[CostSide, CostSide]
 
 
 def cost_comparison(
@@ -205,6 +208,7 @@ def compared_reports(
         _cautions(shown, shares),
         n_draws,
         seed,
+        (sides[0], sides[1]),
     )
 
 
