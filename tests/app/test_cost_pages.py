@@ -1,5 +1,6 @@
 """The pages of cost: sums that add up, a part worked out again as typed, what is wrong said at its field."""
 
+import html
 import io
 import re
 from urllib.parse import parse_qs, quote, urlsplit
@@ -13,13 +14,17 @@ from app.test_hostile_words import Looked
 from hoistbook.core.cost.engine import cost_parts
 from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.reference.cost import packaged_scenario
+from hoistbook.report.cost_chart import curves
+from hoistbook.services import keeping
 from hoistbook.services.as_json.cost_part import part_read, part_told
 from hoistbook.services.cost_scenario import Stated
 from hoistbook.services.pages import cost as pages
+from hoistbook.services.pages.cost_compare import AskedComparison, page_of
 from hoistbook.services.pages.cost_form import number
 from hoistbook.services.pages.cost_part import worked
 from hoistbook.services.record import state_of
 from hoistbook.store.changes.models import Change
+from hoistbook.store.problems import StoreRefused
 from hoistbook.store.results.models import Result
 
 VEHICLE = "/vehicles/WHI/cost/"
@@ -29,7 +34,7 @@ WORKED = "/vehicles/WHI/cost/part/worked/?at=B1"
 
 def text_of(answer):
     """The words of a page without its marks."""
-    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", answer.content.decode()))
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", answer.content.decode())))
 
 
 @pytest.fixture
@@ -324,3 +329,120 @@ def test_hostile_words_are_text_or_not_there(routed, ask, client, word):
 def test_numbers_are_read_as_people_write_them(typed, value):
     # first principles.
     assert number(typed) == value
+
+
+@pytest.fixture
+def two(record, tmp_path):
+    """Two vehicles of which the second has a housing of three times the mass."""
+    cost_store.load(record, tmp_path)
+    cost_store.load(record, tmp_path, code="TUR", name="Turnstone", scale=3.0)
+    return record
+
+
+PAIR = "/cost/?a=WHI&b=TUR&function=F1"
+
+
+@pytest.fixture
+def compare(ask):
+    """Ask for a comparison; the sums of both vehicles are worked out before it."""
+
+    def get(address):
+        ask(address)
+        return ask(address)
+
+    return get
+
+
+def test_two_vehicles_are_compared_function_by_function(two, ask, compare):
+    listed = text_of(ask("/cost/"))
+    assert "Functions that can be compared" in listed
+    assert "Guide" in listed
+    page = text_of(compare(PAIR))
+    # first principles: three times the metal costs more, and that is no matter of chance.
+    assert re.search(r"Guide: Turnstone costs [\d.]+ \([^)]*\) USD more than Whimbrel ?\.", page)
+    assert "Whimbrel is the cheaper one with a probability of >0.99" in page
+    turned = text_of(compare("/cost/?a=TUR&b=WHI&function=F1"))
+    assert "Guide: Turnstone costs" in turned
+    assert "is cheaper throughout" in page
+    for query, said in (
+        ("a=WHI&b=WHI", "with itself"),
+        ("a=WHI&b=NOP", "NOP"),
+        ("a=WHI&b=TUR&function=F9", "F9"),
+        ("a=WHI&b=TUR&function=F1&region=mars", "mars"),
+    ):
+        gone = ask(f"/cost/?{query}")
+        assert gone.status_code == 404
+        assert said in text_of(gone)
+
+
+def test_the_walk_and_both_sides_add_up(two, compare):
+    compare(PAIR)
+    asked = AskedComparison(
+        ("WHI", "TUR"),
+        (state_of(two, "WHI"), state_of(two, "TUR")),
+        ("delivered", "delivered"),
+        (0, 1),
+        "F1",
+        Stated(),
+    )
+    page = page_of(two, asked)
+    found = page["comparison"]
+    # first principles: steps are the difference, lines are their side.
+    assert sum(one["value"] for one in found["walk"]) == pytest.approx(found["difference"]["value"])
+    for side in ("a", "b"):
+        assert sum(one["value"] for one in found[side]["lines"]) == pytest.approx(
+            found[side]["cost"]["value"]
+        )
+    assert found["b"]["cost"]["value"] - found["a"]["cost"]["value"] == pytest.approx(
+        found["difference"]["value"]
+    )
+    for curve, even in zip(page["curves"], found["break_even"], strict=True):
+        assert (curve["what"], len(curve["x"])) == (even["over"], len(curve["a"]))
+        # first principles: without a crossing one of two costs is the lower one all the way.
+        if not even["crossings"]:
+            assert len({a < b for a, b in zip(curve["a"], curve["b"], strict=True)}) == 1
+    volume, costs = page["curves"][0]["x"], page["curves"][0]["a"]
+    assert volume[0] < 60_000 < volume[-1]
+    # first principles: tools are shared among more pieces.
+    assert costs[0] > costs[-1]
+
+
+def test_pages_of_cost_say_when_nothing_is_kept(two, compare, monkeypatch):
+    def closed(*_given, **_more):
+        msg = "store: the store cannot be written (attempt to write a readonly database)"
+        raise StoreRefused(msg)
+
+    pages.forget()
+    monkeypatch.setattr(keeping.keeping, "keep", closed)
+    for address in (VEHICLE, BRACKET, PAIR):
+        shown = text_of(compare(address))
+        assert "could not be worked out" not in shown
+        assert "What is worked out is not kept." in shown
+    keeping._unkept.clear()
+    keeping._refused.clear()
+    pages.forget()
+
+
+def test_curves_stand_where_their_costs_are():
+    drawn = curves(
+        [10.0, 100.0, 1000.0],
+        ([3.0, 2.0, 1.0], [1.0, 2.0, 3.0]),
+        ("A", "B"),
+        ("volume", "cost"),
+        {100.0: "100"},
+        None,
+        (1, 2),
+        "",
+    )
+    points = [
+        [tuple(map(float, pen.split())) for pen in path.removeprefix("M").split("L")] for path in drawn.paths
+    ]
+    # first principles: equal factors are equal ways on a logarithmic axis; a cost of 0 lies on the axis.
+    (x0, y0), (x1, y1), (x2, y2) = points[0]
+    assert x1 - x0 == pytest.approx(x2 - x1, abs=0.2)
+    assert (drawn.bottom - y0) / (drawn.bottom - y2) == pytest.approx(3.0, rel=0.01)
+    assert points[1][1] == (x1, y1)
+    assert (drawn.crossings[0].x, drawn.crossings[0].y) == pytest.approx((x1, y1), abs=0.2)
+    assert [tick.words for tick in drawn.x_ticks] == ["10", "100", "1\u202f000"]
+    with pytest.raises(ValueError, match="above 0"):
+        curves([0.0, 1.0], ([1.0, 1.0], [1.0, 1.0]), ("A", "B"), ("", ""), {}, None, (1, 2), "")

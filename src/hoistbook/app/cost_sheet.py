@@ -92,7 +92,8 @@ def parts_or_job(asked: AskedCost, name: str) -> tuple[Json | None, Job | None]:
 def ask_for(record: Record, asked: AskedCost, name: str) -> Job:
     """Have the cost of a vehicle worked out."""
     key = f"cost {record.folder.resolve()} {asked!r}"
-    return LINE.ask(key, f"cost of {name}", lambda told: work_out(record, asked, told))
+    subject = f"{record.folder.resolve()} cost {asked.code!r} {asked.configuration!r} {asked.stated!r}"
+    return LINE.ask(key, f"cost of {name}", lambda told: work_out(record, asked, told), subject)
 
 
 def choices_of(code: str, page: str, given: Given, carried: dict[str, str]) -> list[dict[str, Any]]:

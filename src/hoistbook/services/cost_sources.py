@@ -23,7 +23,8 @@ def source_words(source: str, scenario: Scenario) -> str:
     """Say what a source of doubt is; a name nobody knows is said as it is."""
     first, *rest = source.split("/")
     if first == "model" and rest and rest[0] in PROCESSES:
-        return f"error of the model, {PROCESSES[rest[0]].title}"
+        of = f"{rest[-1]} alone" if len(rest) > 1 else "all its parts alike"
+        return f"error of the model, {PROCESSES[rest[0]].title}, {of}"
     if first in PROCESSES and rest:
         return _of_process(first, rest)
     if first == "machine" and len(rest) == 2 and rest[0] in scenario.machines:

@@ -96,7 +96,11 @@ def _job(asked: AskedComparison, words: str) -> Job:
     record = the_record()
     key = f"cost comparison {record.folder.resolve()} {asked!r}"
     title = f"cost of {words} from {asked.codes[0]} to {asked.codes[1]}"
-    return LINE.ask(key, title, lambda told: work_out(record, asked, told))
+    subject = (
+        f"{record.folder.resolve()} cost comparison {asked.codes} {asked.configurations} {asked.function!r} "
+        f"{asked.stated!r}"
+    )
+    return LINE.ask(key, title, lambda told: work_out(record, asked, told), subject)
 
 
 def _around(

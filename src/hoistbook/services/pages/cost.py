@@ -20,14 +20,14 @@ from hoistbook.services.as_json.cost import part_json, scenario_head, sum_json
 from hoistbook.services.as_json.cost_part import part_told
 from hoistbook.services.cost import COST_DRAWS, COST_SEED, NO_FUNCTION, CostReport, NotCosted, cost_report
 from hoistbook.services.cost_scenario import Stated
-from hoistbook.services.keeping import Json, keep
+from hoistbook.services.keeping import Json
 from hoistbook.services.kept import inputs_of
 from hoistbook.services.mass import UNASSIGNED_SYSTEM
-from hoistbook.services.pages.held import Held
+from hoistbook.services.pages.kept_pages import KeptPages
 from hoistbook.services.vehicles import Record, teardown
 
 Progress = Callable[[int, int, str], None]
-SUMS, PARTS = Held("cost page", 24), Held("cost of parts", 8)
+SUMS, PARTS = KeptPages("cost page", 24), KeptPages("cost of parts", 8)
 MOST_LOOKS = 8
 """project rule: measurements that are named; those that narrow the most come first."""
 _STEPS = 5
@@ -80,8 +80,8 @@ def work_out(
     progress(0, _STEPS, "reading the record")
     stated = teardown(record, asked.code, asked.change)
     if not stated.nodes:
-        keep(record, PARTS.kind, asked.inputs, {"parts": {}}, 0.0)
-        keep(record, SUMS.kind, asked.inputs, {"empty": True}, 0.0)
+        PARTS.keep(record, asked.inputs, {"parts": {}, "why": {}, "names": {}}, 0.0)
+        SUMS.keep(record, asked.inputs, {"empty": True}, 0.0)
         return
     progress(1, _STEPS, f"costing the parts of {len(stated.nodes)} lines")
     report = cost_report(stated, asked.stated.scenario(), asked.configuration)
@@ -90,8 +90,8 @@ def work_out(
     progress(3, _STEPS, "looking for what to measure next")
     page["next"] = next_looks(report)
     progress(4, _STEPS, "keeping the results")
-    keep(record, PARTS.kind, asked.inputs, parts_json(report), perf_counter() - start)
-    keep(record, SUMS.kind, asked.inputs, page, perf_counter() - start)
+    PARTS.keep(record, asked.inputs, parts_json(report), perf_counter() - start)
+    SUMS.keep(record, asked.inputs, page, perf_counter() - start)
     progress(_STEPS, _STEPS, "done")
 
 

@@ -21,15 +21,15 @@ from hoistbook.services.cost import CostReport, cost_report
 from hoistbook.services.cost_assembly import function_shares
 from hoistbook.services.cost_compare import VOLUME, CostComparison, compared_reports
 from hoistbook.services.cost_scenario import Stated
-from hoistbook.services.keeping import Json, keep
+from hoistbook.services.keeping import Json
 from hoistbook.services.kept import inputs_of
 from hoistbook.services.pages.cost_form import TYPED_IN
 from hoistbook.services.pages.gap_parts import WIDTHS_PX
-from hoistbook.services.pages.held import Held
+from hoistbook.services.pages.kept_pages import KeptPages
 from hoistbook.services.vehicles import Record, teardown
 
 Progress = Callable[[int, int, str], None]
-PAGE = Held("cost comparison page", 24)
+PAGE = KeptPages("cost comparison page", 24)
 _STEPS = 7
 _POINTS = 33
 """Of a curve: enough that its steps of tools and machines show."""
@@ -103,7 +103,7 @@ def work_out(
     page = page_json(found, asked)
     page["curves"] = over
     progress(6, _STEPS, "keeping the result")
-    keep(record, PAGE.kind, asked.inputs, page, perf_counter() - start)
+    PAGE.keep(record, asked.inputs, page, perf_counter() - start)
     progress(_STEPS, _STEPS, "done")
 
 
