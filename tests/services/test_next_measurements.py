@@ -127,9 +127,9 @@ def test_only_the_own_part_of_a_measured_range_is_repeated():
     told = {one.vehicle: one.narrowing for one in found.next_measurements if "repeat" in one.narrowing.name}
     # first principles: 4/√3 = 2.3; the bench's 2 km stay.
     assert (
-        "its own part, ± 4.0 km, becomes ± 2.3 km; what it shares with other figures, ± 2.0 km, stays"
-        in told["B"].how
-    )
+        "its own part, ± 4.0 km and taken as its scatter, becomes ± 2.3 km; what it shares with other figures, "
+        "± 2.0 km, stays"
+    ) in told["B"].how.replace("\u202f", " ")
     assert told["B"].words == "range test repeated, 3 in all"
     assert told["B"].minutes == 2 * 1440.0  # as published.toml has it
     # The wider own part narrows more.

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from hoistbook.core.arrays import Array
 from hoistbook.core.compare.inference import RepeatKind
 from hoistbook.core.compare.next_measurement import Candidate, repeated
+from hoistbook.core.quantities.printing import NARROW_SPACE
 from hoistbook.core.quantities.quantity import Origin, Quantity
 from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import unit_text
@@ -71,13 +72,13 @@ def _candidate(code: str, fact: Fact, own: Quantity, drawn: Array, kind: RepeatK
     unit = usual_unit(fact.quantity, own.unit)
 
     def half(si: float) -> str:
-        return f"± {to_place(from_si(si, unit), 1)} {unit_text(unit)}"
+        return NARROW_SPACE.join(("±", to_place(from_si(si, unit), 1), unit_text(unit)))
 
     more = kind.tests - 1
     again = {1: "once", 2: "twice"}.get(more, f"{more} times")
     how = (
-        f"test it {again} more as before and take the mean of all {kind.tests}: its own part, {half(now)}, becomes "
-        f"{half(then)}"
+        f"test it {again} more as before and take the mean of all {kind.tests}: its own part, {half(now)} and "
+        f"taken as its scatter, becomes {half(then)}"
     )
     if shared.terms:
         how += f"; what it shares with other figures, {half(shared.expanded())}, stays"
