@@ -27,6 +27,7 @@ for folder in (HERE, HERE.parent / "src"):
         sys.path.insert(0, str(folder))
 
 from van_data import dotterel, turnstone, whimbrel  # noqa: E402
+from van_data.checks import check_rows  # noqa: E402
 from van_data.reasons import reason_rows  # noqa: E402
 from van_data.routes import mark_of, route_rows, routed, size_up, statements  # noqa: E402
 from van_data.study import study_rows  # noqa: E402
@@ -245,6 +246,7 @@ def make(name: str) -> Made:
         "effects": [effect.row() for effect in van.effects],
         "routes": route_rows(made_parts),
         "reasons": reason_rows(root, van.letter),
+        "checks": check_rows(van.letter),
     }
     return Made(
         van,
