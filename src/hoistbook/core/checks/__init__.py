@@ -8,10 +8,15 @@ from hoistbook.core.checks import (
     cable_loss,
     creepage,
     drive_orders,
+    eccentric_adjuster,
+    frontal_area,
     half_shaft_angle,
+    half_shaft_windup,
     mount_isolation,
     mount_modes,
     rubber_pad,
+    subframe_mounting,
+    tyre_label,
     winter_range,
 )
 from hoistbook.core.checks.declared import Check
@@ -22,10 +27,15 @@ _ALL: tuple[Check, ...] = (
     cable_loss.CHECK,
     creepage.CHECK,
     drive_orders.CHECK,
+    eccentric_adjuster.CHECK,
+    frontal_area.CHECK,
     half_shaft_angle.CHECK,
+    half_shaft_windup.CHECK,
     mount_isolation.CHECK,
     mount_modes.CHECK,
     rubber_pad.CHECK,
+    subframe_mounting.CHECK,
+    tyre_label.CHECK,
     winter_range.CHECK,
 )
 
