@@ -54,7 +54,7 @@ def test_the_page_says_difference_chance_walk_and_break_even():
     assert ran.code == 0
     assert_fits(ran.out)
     for words in (
-        "more in Turnstone than in Whimbrel", "likely that Whimbrel is cheaper", "of its mass",
+        "more in Turnstone than in Whimbrel", "likely that Whimbrel is cheaper", "of the mass",
         "From Whimbrel to Turnstone", "Process", "Break-even", "- Volume:", "- Wage:", "- Price of copper wire:",
         "vehicles a year", "USD/h", "USD/kg", "What drives the difference", "without a cost", "none is live",
     ):  # fmt: skip

@@ -7,6 +7,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from cli.cost_schemas import COMPARISON, PART
 from cli.running import assert_fits, run
 from cli.schemas import CYCLE, GAP, MASS, RANGE, RATES
 from hoistbook.cli import demo_page
@@ -143,6 +144,13 @@ def test_demo_tells_the_whole_story(shown):
         "is not explained yet",
         "licensed people decide",
         "Vans, makers and figures are invented",
+        "What should Whimbrel cost?",
+        "Gear casing (W-0710) of Whimbrel should cost",
+        "s of standard time for",
+        "Three decisions in money",
+        "likely that Turnstone is cheaper",
+        "likely that Whimbrel is cheaper",
+        "break-even, Volume: Whimbrel is cheaper below",
     ):
         assert wanted in ran.plain
 
@@ -155,6 +163,12 @@ def test_demo_as_json(shown):
         jsonschema.validate({**found[quantity], "hoistbook": found["hoistbook"]}, GAP)
         assert_adds_up(found[quantity])
         assert_adds_up(found[quantity]["other"])
+    jsonschema.validate(found["cost"]["part"], PART)
+    assert len(found["cost"]["decisions"]) == 3
+    for one in found["cost"]["decisions"]:
+        jsonschema.validate({**one, "hoistbook": found["hoistbook"]}, COMPARISON)
+        # first principles: a walk adds up to the difference.
+        assert sum(step["value"] for step in one["walk"]) == pytest.approx(one["difference"]["value"])
     assert all((folder / name).exists() for name in found["files"])
     assert found["range"]["answer"].replace("\u202f", " ").replace("\u00a0", " ") in page.plain
 

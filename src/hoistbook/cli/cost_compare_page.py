@@ -73,7 +73,7 @@ def answer(found: CostComparison) -> str:
     if difference.low <= 0.0 <= difference.high:
         return f"{what}: {one} and {other} cannot be told apart in cost ({said}, {money})."
     verb = "more" if difference.value > 0.0 else "less"
-    return f"{what} costs {size} {money} {verb} in {other} than in {one} ({said})."
+    return f"{what}: {size} {money} {verb} in {other} than in {one} ({said})."
 
 
 def _covered(found: CostComparison) -> str:
@@ -82,7 +82,7 @@ def _covered(found: CostComparison) -> str:
     if all(share is not None and share >= NEARLY_ALL for share in shares):
         return ""
     told = " and ".join("unknown" if share is None else per_cent(share) for share in shares)
-    return f", what has a cost ({told} of its mass),"
+    return f", what of it has a cost ({told} of the mass)"
 
 
 def _interval(money: Money) -> Interval:

@@ -33,20 +33,7 @@ def print_cost(page: Page, report: CostReport, name: str, depth: int = 0) -> Non
     """
     whole, scenario = report.whole, report.scenario
     money = money_words(scenario.currency, scenario.year)
-    covered = report.covered
-    mass = "" if covered.mass_frac is None else f" ({per_cent(covered.mass_frac)} of the mass of its parts)"
-    page.text(
-        f"{name}: what has a cost{mass} should cost {to_place(whole.total.value, 0)} {money}.", style="bold"
-    )
-    page.text(
-        f"95 % band {band(whole.total)}, middle {_whole(whole.middle_money, whole.total)}. {LOPSIDED_SUM}"
-    )
-    page.text(
-        f"Of it {to_place(whole.parts, 0)} for {counted(len(report.costs), 'part')} by their routes (should cost), "
-        f"{to_place(whole.fasteners, 0)} for {counted(len(report.fasteners), 'kind')} of fasteners (bought, price by "
-        f"size), {to_place(whole.assembly, 0)} for {_minutes(whole.assembly_s)} of assembly (standard time at the wage "
-        "of the region)."
-    )
+    print_total(page, report, name)
     _assumptions(page, report)
     page.heading(f"By system, {money} per vehicle")
     sums_table(page, "system", report.systems, whole)
@@ -61,9 +48,30 @@ def print_cost(page: Page, report: CostReport, name: str, depth: int = 0) -> Non
     _missing(page, report)
 
 
+def print_total(page: Page, report: CostReport, name: str) -> None:
+    """Print what a vehicle costs in all, and what of it is made, bought and assembled."""
+    whole, scenario = report.whole, report.scenario
+    money = money_words(scenario.currency, scenario.year)
+    covered = report.covered
+    mass = "" if covered.mass_frac is None else f" ({per_cent(covered.mass_frac)} of the mass of its parts)"
+    page.text(
+        f"{name}: what has a cost{mass} should cost {to_place(whole.total.value, 0)} {money}.", style="bold"
+    )
+    page.text(
+        f"95 % band {band(whole.total)}, middle {_whole(whole.middle_money, whole.total)}."
+        + (f" {LOPSIDED_SUM}" if whole.total.value < whole.middle_money else "")
+    )
+    page.text(
+        f"Of it {to_place(whole.parts, 0)} for {counted(len(report.costs), 'part')} by their routes (should cost), "
+        f"{to_place(whole.fasteners, 0)} for {counted(len(report.fasteners), 'kind')} of fasteners (bought, price by "
+        f"size), {to_place(whole.assembly, 0)} for {_minutes(whole.assembly_s)} of assembly (standard time at the wage "
+        "of the region)."
+    )
+
+
 LOPSIDED_SUM = (
-    "Most figures reach further up than down from their best estimate, so that a sum of best estimates lies low in the "
-    "band of the sum, or below it."
+    "Most figures reach further up than down from their best estimate, so that a sum of best estimates lies below the "
+    "middle of its band."
 )
 
 

@@ -25,14 +25,10 @@ def print_part(page: Page, report: CostReport, tag: str, vehicle: str) -> None:
         _bought(page, report, report.fasteners[tag], vehicle, money)
         return
     cost, part = report.costs[tag], report.part(tag)
-    value = to_place(cost.piece.value, places_for(cost.piece.value))
-    page.text(
-        f"{cost.name} ({tag}) of {vehicle} should cost {value} {money} a piece (95 % band {band(cost.piece)}).",
-        style="bold",
-    )
+    page.text(part_sentence(report, tag, vehicle), style="bold")
     _in_vehicle(page, report, tag, cost.piece.value)
     page.heading(f"What the piece is made of, {money}")
-    _lines(page, cost)
+    print_lines(page, cost)
     page.heading("Steps")
     _steps(page, cost, part, money)
     _tooling(page, cost, money)
@@ -50,6 +46,16 @@ def print_part(page: Page, report: CostReport, tag: str, vehicle: str) -> None:
     page.text(PRICES_ARE)
 
 
+def part_sentence(report: CostReport, tag: str, vehicle: str) -> str:
+    """Say what a part with a route should cost."""
+    cost, scenario = report.costs[tag], report.scenario
+    value = to_place(cost.piece.value, places_for(cost.piece.value))
+    return (
+        f"{cost.name} ({tag}) of {vehicle} should cost {value} {money_words(scenario.currency, scenario.year)} a piece "
+        f"(95 % band {band(cost.piece)})."
+    )
+
+
 def _in_vehicle(page: Page, report: CostReport, tag: str, piece: float) -> None:
     pieces, seconds = report.tree.pieces(tag), report.assembly_s.get(tag, 0.0)
     told = []
@@ -63,7 +69,8 @@ def _in_vehicle(page: Page, report: CostReport, tag: str, piece: float) -> None:
     page.text(" ".join(told))
 
 
-def _lines(page: Page, cost: PartCost) -> None:
+def print_lines(page: Page, cost: PartCost) -> None:
+    """Print the lines of a piece, which add up to it as printed."""
     places = places_for(cost.piece.value)
     names = cost.by_name()
     values = [*adding_up(list(names.values()), places), to_place(cost.piece.value, places)]

@@ -9,6 +9,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from hoistbook.cli.demo_cost import (
+    DemoCost,
+    demo_cost_json,
+    print_demo_cost,
+    run_demo_cost,
+    write_demo_cost,
+)
 from hoistbook.cli.gap_page import print_legend, print_next
 from hoistbook.cli.mass_page import closure_sentence
 from hoistbook.cli.page import Page
@@ -41,6 +48,7 @@ class Demo:
     range: GapView
     mass: GapView
     files: Mapping[str, str]
+    cost: DemoCost
 
     @property
     def normalised(self) -> GapView:
@@ -76,7 +84,8 @@ def run_demo(out: Path, *, duty: str, draws: int, seed: int, dark: bool) -> Demo
     found = GapView(report, names, as_found=True, although=surprise(report, as_found=True))
     with working(f"sharing the gap in mass, {draws} draws"):
         heavier = GapView(gap_report(x, y, quantity="mass", n_draws=draws, seed=seed), names, as_found=True)
-    demo = Demo(out, books, found, heavier, {})
+    cost = run_demo_cost((x, y), draws=draws, seed=seed)
+    demo = Demo(out, books, found, heavier, {}, cost)
     out.mkdir(parents=True, exist_ok=True)
     files = {}
     for name, path in paths.items():
@@ -89,6 +98,7 @@ def run_demo(out: Path, *, duty: str, draws: int, seed: int, dark: bool) -> Demo
         files[path.name] = f"workbook of {_name(vans[name])}"
     with working("drawing"):
         files |= _drawings(demo, DARK if dark else LIGHT)
+    files |= write_demo_cost(cost, out)
     with working("filling a store"):
         made = demo_store(out / STORE)
     if made:
@@ -148,6 +158,8 @@ def print_demo(page: Page, demo: Demo) -> None:
     page.heading("4  What would narrow it?")
     print_next(page, demo.range)
 
+    print_demo_cost(page, demo.cost, 5)
+
     page.heading(f"In the folder {demo.folder}")
     page.bullets(f"{name}: {words}" for name, words in demo.files.items())
     page.heading("Try next")
@@ -158,6 +170,8 @@ def print_demo(page: Page, demo: Demo) -> None:
         "hoistbook gap turnstone.xlsx dotterel.xlsx --quantity mass",
         "hoistbook mass whimbrel.xlsx",
         "hoistbook rates turnstone.xlsx",
+        "hoistbook cost whimbrel.xlsx",
+        'hoistbook cost compare whimbrel.xlsx turnstone.xlsx --function "load floor"',
         f"hoistbook claims {STUDY} --store {STORE}",
         f"hoistbook history turnstone F30 --store {STORE}",
         f"hoistbook serve --store {STORE}",
@@ -179,6 +193,7 @@ def demo_json(demo: Demo) -> Json:
         "closure": {book.vehicle: closure_json(book) for book in demo.books.values()},
         "range": gap_json(demo.range),
         "mass": gap_json(demo.mass),
+        "cost": demo_cost_json(demo.cost),
         "folder": str(demo.folder),
         "files": list(demo.files),
     }
