@@ -39,7 +39,8 @@ def labour_money_per_s(scenario: Scenario) -> Quantity:
     """Wage of the scenario's region with overhead, in the money of the scenario. ["1/s"]"""
     figures = scenario.regions[scenario.region].figures
     wage, overhead = (
-        figure_quantity(scenario.money(figures[name])) for name in ("wage_money_per_s", "overhead_frac")
+        figure_quantity(scenario.money(figures[name]), f"region/{scenario.region}/{name}")
+        for name in ("wage_money_per_s", "overhead_frac")
     )
     return wage * (overhead + 1.0)
 

@@ -19,6 +19,7 @@ from hoistbook.services.cost import COST_DRAWS, COST_SEED, CostReport, NotCosted
 from hoistbook.services.cost_assembly import function_shares, standard_seconds
 from hoistbook.services.cost_inputs import PRICE_NAME
 from hoistbook.services.cost_rollup import Sum
+from hoistbook.services.cost_same_parts import one_part_on_both
 from hoistbook.services.cost_sisters import same_places
 from hoistbook.services.cost_words import closest
 from hoistbook.services.loading import chosen_configuration
@@ -183,10 +184,11 @@ def compared_reports(
     codes = _codes(reports)
     roles: list[dict[str, str]] = [{tag: tag for tag in reports[0].tree.order}, {}]
     roles[1] = {other: tag for tag, other in places.items()}
+    alike = one_part_on_both(teardowns, reports, places)
     sides = [
-        _side(code, report, share, role, place)
-        for place, (code, report, (_, share), role) in enumerate(
-            zip(codes, reports, shares, roles, strict=True)
+        _side(code, report, share, role, place, same)
+        for place, (code, report, (_, share), role, same) in enumerate(
+            zip(codes, reports, shares, roles, ({}, alike), strict=True)
         )
     ]
     walk = cost_walk(sides[0], sides[1], PROCESSES, n_draws, seed)
@@ -205,7 +207,7 @@ def compared_reports(
         tuple(
             (one, other) for one, other in places.items() if one in sides[0].parts and one in sides[1].parts
         ),
-        _cautions(shown, shares),
+        (*_same_said(sides, alike), *_cautions(shown, shares)),
         n_draws,
         seed,
         (sides[0], sides[1]),
@@ -218,12 +220,18 @@ def _codes(reports: Sequence[CostReport]) -> tuple[str, str]:
 
 
 def _side(
-    code: str, report: CostReport, share: Mapping[str, float], roles: Mapping[str, str], place: int
+    code: str,
+    report: CostReport,
+    share: Mapping[str, float],
+    roles: Mapping[str, str],
+    place: int,
+    same: Mapping[str, PartToCost],
 ) -> CostSide:
     """Return what serves the function, by role; parts of the second vehicle that stand nowhere on the first are new."""
     scenario = report.scenario
     parts = {}
-    for part in report.inputs.parts:
+    for found in report.inputs.parts:
+        part = same.get(found.tag, found)
         fraction = share.get(part.tag, 0.0)
         if fraction > 0.0 and part.tag in report.costs:
             role = roles.get(part.tag, f"{place}/{part.tag}")
@@ -239,6 +247,19 @@ def _side(
         msg = f"{code}: nothing of the function has a cost; list how its parts are made in the sheet routes."
         raise ValueError(msg)
     return CostSide(code, parts, scenario, fasteners, seconds if seconds.value else None)
+
+
+def _same_said(sides: Sequence[CostSide], alike: Mapping[str, PartToCost]) -> tuple[str, ...]:
+    tags = [part.tag for part in sides[1].parts.values() if part.tag in alike]
+    if not tags:
+        return ()
+    some = f"{len(tags)} parts are" if len(tags) > 1 else "1 part is"
+    listed = f"{', '.join(tags[:6])}{' …' if len(tags) > 6 else ''}"
+    said = (
+        f"{sides[1].code}: {some} taken as the same part as on {sides[0].code} (place, route, mass and sizes), so that "
+        f"the model misses alike there: {listed}"
+    )
+    return (said,)
 
 
 def _by_share(part: PartToCost, fraction: float, scenario: Scenario) -> PartToCost:

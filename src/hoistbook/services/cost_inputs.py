@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -165,13 +166,27 @@ def own_masses(book: MassBook) -> dict[str, Quantity]:
 
 
 def error_names(vehicle: str, tree: PartTree) -> dict[str, str]:
-    """Name of the own errors of each part: vehicle and tag; the left and the right of one part miss alike."""
-    first: dict[tuple[str, str], str] = {}
+    """Name of the own errors of each part: vehicle and tag; the left and the right of one part miss alike.
+
+    Notes
+    -----
+    Left and right are one part where their names and those of all above them are the same but for the words left and
+    right, and a side is stated or named on the way.
+    """
+    first: dict[tuple[str, ...], str] = {}
     found = {}
     for node in tree:
-        pair = (node.parent or "", " ".join(node.name.casefold().split()))
-        found[node.tag] = f"{vehicle}/{first.setdefault(pair, node.tag) if node.side else node.tag}"
+        way = [node, *tree.ancestors(node.tag)[:-1]]
+        names = [_WORD.findall(one.name.casefold()) for one in way]
+        plain = tuple(" ".join(word for word in words if word not in _SIDES) for words in names)
+        sided = any(one.side for one in way) or any(word in _SIDES for words in names for word in words)
+        tag = first.setdefault(plain, node.tag) if sided else node.tag
+        found[node.tag] = f"{vehicle}/{tag}"
     return found
+
+
+_WORD = re.compile(r"\w+")
+_SIDES = frozenset({"left", "right"})
 
 
 def _part(

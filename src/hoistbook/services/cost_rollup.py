@@ -12,7 +12,6 @@ from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.result import Money, PartCost, bands
 from hoistbook.core.cost.scenario import Scenario
 from hoistbook.core.quantities.quantity import Quantity
-from hoistbook.core.quantities.sampling import joint_draws
 from hoistbook.core.vehicle.tree import PartTree
 from hoistbook.services.cost_inputs import PRICE_NAME, PricedFastener
 
@@ -32,8 +31,7 @@ class Sum:
         They add up to `total.value`. [money]
     total : Money
     middle_money : float
-        Median of the draws. Most figures reach further up than down from their best estimate; a sum of best estimates
-        may therefore lie below the band of the sum. [money]
+        Median of the draws, to be set beside the value: best estimates are means. [money]
     tooling : float
         All tools of the programme, apart from the sum where the scenario pays them apart. [money]
     assembly_s : float
@@ -197,12 +195,7 @@ def ledger(
         shared.figure(f"region/{region.code}/{name}", scenario.money(region.figures[name]))[0]
         for name in ("wage_money_per_s", "overhead_frac")
     )
-    tags = list(seconds)
-    drawn: Array = np.zeros((len(tags), 0))
-    if tags and n_draws:
-        drawn = joint_draws([seconds[tag] for tag in tags], n_draws, seed)
-    for tag, draws in zip(tags, drawn, strict=True):
-        value = seconds[tag].value
-        own[2, row[tag]] = np.concatenate([[value], draws]) * wage * (1.0 + overhead)
-        time[row[tag]] = value
+    for tag, drawn in zip(seconds, shared.quantities(list(seconds.values())), strict=True):
+        own[2, row[tag]] = drawn * wage * (1.0 + overhead)
+        time[row[tag]] = drawn[0]
     return Ledger(row, own, tooling, time, counts)

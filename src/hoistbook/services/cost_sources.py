@@ -38,8 +38,8 @@ def source_words(source: str, scenario: Scenario) -> str:
         return _of_entry(entries[first].get(rest[0]), rest[1], source, named=first != "material")
     if first == "scenario" and rest and rest[0] in scenario.figures:
         return scenario.figures[rest[0]].words
-    if first == "estimate" and len(rest) == 2 and rest[1] in INPUTS:
-        return f"estimate, {INPUTS[rest[1]].words} of {rest[0]}"
+    if first == "estimate" and len(rest) > 1 and rest[-1] in INPUTS:
+        return f"estimate, {INPUTS[rest[-1]].words} of {' '.join(rest[:-1])}"
     if source == f"fastener/{PRICE_NAME}":
         return f"price of {PRICE_NAME}"
     return _of_record(first, rest, source)

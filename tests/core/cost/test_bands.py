@@ -12,6 +12,7 @@ from core.cost.shop import fig, operation, process, scenario
 from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.engine import cost_parts
 from hoistbook.core.cost.estimates import with_estimates
+from hoistbook.core.cost.figure_set import figure_quantity
 from hoistbook.core.cost.keyed import between_limits
 from hoistbook.core.cost.model_error import Miss, miss_of_band
 from hoistbook.core.cost.processes import PROCESSES
@@ -167,3 +168,29 @@ def test_estimates_of_equal_tags_on_two_vehicles_err_apart():
     own = [{source.name for source, _ in one.terms if source.name.startswith("estimate/")} for one in walls]
     assert own[0]
     assert not own[0] & own[1]
+
+
+def test_one_figure_is_one_error_whoever_asks():
+    wage = fig("wage_money_per_s", 0.01, "money/s", 0.008, 0.015)
+    shared = SharedDraws(2_000, 3)
+    drawn = shared.figure("region/here/wage_money_per_s", wage)[0]
+    as_quantity = figure_quantity(wage, "region/here/wage_money_per_s")
+    # first principles: the same wage in a part, in the assembly and in an hourly rate.
+    assert shared.quantities([as_quantity])[0] == pytest.approx(drawn, rel=1e-12)
+    other = SharedDraws(2_000, 3).quantities([as_quantity])[0]
+    assert np.std(other[1:]) == pytest.approx(np.std(drawn[1:]), rel=0.1)
+
+
+def test_an_estimate_errs_with_the_density_it_was_made_with():
+    figures = packaged_scenario().materials["aluminium, die casting"].figures
+    read = {"mass_kg": Quantity(1.0, "kg"), "projected_area_m2": Quantity(0.03, "m2")}
+    part = PartToCost("P1", "bracket", "aluminium, die casting", read, (Step("high_pressure_die_casting"),))
+    found, _ = with_estimates(part, PROCESSES, packaged_scenario().materials)
+    name = "material/aluminium, die casting/material_density_kg_per_m3"
+    assert name in {source.name for source, _ in found.readings["wall_thickness_max_m"].terms}
+    shared = SharedDraws(500, 1)
+    density = shared.figure(name, figures["material_density_kg_per_m3"])[0]
+    wall = found.readings["wall_thickness_max_m"]
+    by_density = replace(wall, terms=tuple(term for term in wall.terms if term[0].name == name))
+    # first principles: mass and area given, a denser metal makes a thinner wall, in proportion.
+    assert np.corrcoef(density[1:], shared.quantities([by_density])[0][1:])[0, 1] == pytest.approx(-1.0)

@@ -129,9 +129,9 @@ def test_the_band_holds_the_errors_of_what_it_rests_on():
     mass = Quantity(2.0, "kg", ((Source("scale"), 0.02),))
     found = completed({"mass_kg": mass, **read(surface_area_m2=0.5)}, ["wall_thickness_m"], STEEL, "P")
     wall = found.readings["wall_thickness_m"]
-    # first principles: 1 % of the mass and the triangle 1.0-1.05-1.35 of the factor (variance by the textbook formula).
-    low, top, high = 1.0, 1.05, 1.35
-    factor = math.sqrt((low**2 + top**2 + high**2 - low * top - low * high - top * high) / 18.0) / top
+    # first principles: 1 % of the mass and the factor 1.05 (1.0-1.35), whose draws are two triangles of sides 0.05 and
+    # 0.30 with their mean at 1.05: variance 0.05 x 0.30/6.
+    factor = math.sqrt(0.05 * 0.30 / 6.0) / 1.05
     assert wall.standard_uncertainty / wall.value == pytest.approx(math.hypot(0.01, factor), rel=1e-5)
     assert {source.name for source, _ in wall.terms} == {"scale", "estimate/P/wall_thickness_m"}
     assert wall.origin is Origin.INFERRED

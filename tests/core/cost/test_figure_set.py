@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.figure import Figure
 from hoistbook.core.cost.figure_set import FigureSet, figure_assumption, figure_quantity, si_unit
 from hoistbook.core.cost.money import MoneyBasis, same_basis
@@ -15,11 +16,15 @@ def figure(name="wage_money_per_s", unit="money/s", value=0.01, low=0.005, high=
     return Figure(name, "wage", unit, value, low, high, "common practice", "none", **{**money, **more})
 
 
-def test_band_is_that_of_the_triangle():
+def test_band_is_that_of_the_draws():
     found = figure_quantity(figure())
-    drawn = np.random.default_rng(1).triangular(0.005, 0.01, 0.02, 200_000)
-    # first principles: 200,000 draws know a spread to 0.2 %, so 1 %.
+    # first principles: one standard uncertainty for what is drawn and for what is propagated.
+    drawn = SharedDraws(200_000, 1).figure("wage", figure())[0, 1:]
     assert found.standard_uncertainty == pytest.approx(float(drawn.std()), rel=0.01)
+    even = figure_quantity(figure(low=0.005, high=0.015))
+    # computed: 200,000 draws of the usual triangle know a spread to 0.2 %, so 1 %.
+    triangle = np.random.default_rng(1).triangular(0.005, 0.01, 0.015, 200_000)
+    assert even.standard_uncertainty == pytest.approx(float(triangle.std()), rel=0.01)
     assert found.unit == "1/s"
     assert found.origin is Origin.ASSUMED
 

@@ -17,7 +17,9 @@ FACTORS: Mapping[str, str] = MappingProxyType(
         "region": "price of energy and floor",
         "material price": "price of the materials, and what offal brings",
         "mass": "mass and sizes read off the parts",
-        "process": "parts there are, their routes, materials and choices, and everything else a scenario assumes",
+        "machines": "whether machines are shared or stand for a part alone",
+        "process": "parts there are, their routes, materials and choices, what the models miss on each, and everything "
+        "else a scenario assumes",
         "fasteners": "bought fasteners, and seconds of assembly",
         "labour": "wage, overhead on labour, learning",
         "tooling": "tools that the routes need, and how they are paid",
@@ -105,14 +107,15 @@ class Between:
         process = self.sides[picks["process"]]
         return [self._part(role, picks, prefix) for role in process.parts]
 
-    def scenario(self, key: tuple[int, int, int]) -> Scenario:
-        """Return a scenario by what was picked of process, volume and labour, with all that its parts named."""
-        process, volume, labour = (self.sides[one].scenario for one in key)
+    def scenario(self, key: tuple[int, ...]) -> Scenario:
+        """Return a scenario by what was picked of `key`, with all that its parts named."""
+        process, volume, labour, machines = (self.sides[one].scenario for one in key)
         found = replace(
             process,
             volume_per_year=volume.volume_per_year,
             programme_years=volume.programme_years,
             lot_count=volume.lot_count,
+            dedicated=machines.dedicated,
             learning_frac=labour.learning_frac,
             learning_theory=labour.learning_theory,
             learning_from=labour.learning_from,
@@ -124,9 +127,9 @@ class Between:
             materials=MappingProxyType({**found.materials, **self._materials}),
         )
 
-    def key(self, picks: Picks) -> tuple[int, int, int]:
+    def key(self, picks: Picks) -> tuple[int, ...]:
         """What of the picks makes another scenario; sides of one scenario need only one."""
-        return (self._place("process", picks), self._place("volume", picks), self._place("labour", picks))
+        return tuple(self._place(factor, picks) for factor in ("process", "volume", "labour", "machines"))
 
     def _place(self, factor: str, picks: Picks) -> int:
         """Which scenario a factor is taken from; where both sides have one scenario there is nothing to tell apart."""
@@ -234,6 +237,12 @@ def differs(a: CostSide, b: CostSide, factor: str) -> bool:
         return any(one.readings != two.readings for one, two in both)
     if a.scenario != b.scenario and _assumes(a.scenario, factor) != _assumes(b.scenario, factor):
         return True
+    if factor == "machines":
+        return False
+    if factor == "process" and any(
+        with_error_names(one, a).error_name != with_error_names(two, b).error_name for one, two in both
+    ):
+        return True
     if factor in ("process", "tooling"):
         return len(both) < len(pairs) or any(_made(one) != _made(two) for one, two in both)
     name = {"volume": "pooled_volume", "material price": "material", "mark-up": "supplier"}.get(
@@ -250,6 +259,8 @@ def _assumes(scenario: Scenario, factor: str) -> object:
     """What a scenario holds of a factor."""
     if factor == "volume":
         return scenario.volume_per_year, scenario.programme_years, scenario.lot_count
+    if factor == "machines":
+        return scenario.dedicated
     if factor == "mark-up":
         return scenario.supplier, scenario.suppliers
     if factor == "material price":
@@ -264,7 +275,7 @@ def _assumes(scenario: Scenario, factor: str) -> object:
 
 
 _OTHERS = (
-    "currency", "year", "machine_years", "interest_frac", "dedicated", "tooling", "figures", "machines", "indices",
+    "currency", "year", "machine_years", "interest_frac", "tooling", "figures", "machines", "indices",
     "exchange", "overrides", "model_errors",
 )  # fmt: skip
 

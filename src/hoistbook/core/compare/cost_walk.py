@@ -15,9 +15,8 @@ from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.engine import cost_parts
 from hoistbook.core.cost.process import Process
 from hoistbook.core.cost.result import Money, PartCost, band_ends
-from hoistbook.core.quantities.sampling import draws
 
-_PRICED = ("volume", "region", "material price", "mass", "process", "labour", "mark-up")
+_PRICED = ("volume", "region", "material price", "mass", "machines", "process", "labour", "mark-up")
 """Factors on which the cost of the parts depends; tools are those of another process, fasteners are added."""
 
 
@@ -134,8 +133,19 @@ def cost_walk(
 
 
 def probability_below(draws_of: Array) -> float:
-    """Share of draws below 0; those that are exactly 0 count half: neither side is the cheaper one then. [1]"""
-    return float(np.mean(draws_of < 0.0) + 0.5 * np.mean(draws_of == 0.0))
+    """Chance that a figure known by draws lies below 0. [1]
+
+    Notes
+    -----
+    (k + 1/2)/(n + 1) with k of n draws below 0: some thousand draws cannot tell 0.9999 from certainty, so it is never
+    quite 0 or 1. Draws that are exactly 0 count half: neither side is the cheaper one then.
+
+    Source
+    ------
+    from memory: mean of a share after Jeffreys' prior.
+    """
+    below = np.count_nonzero(draws_of < 0.0) + 0.5 * np.count_nonzero(draws_of == 0.0)
+    return float((below + 0.5) / (draws_of.size + 1.0))
 
 
 def _money(values: Array) -> Money:
@@ -184,7 +194,7 @@ class _Walk:
         between = Between(self._sides)
         free = [group for group in players if set(group) & set(_PRICED)]
         ways: set[tuple[int, ...]] = set()
-        batches: dict[tuple[int, int, int], list[tuple[tuple[int, ...], Picks]]] = {}
+        batches: dict[tuple[int, ...], list[tuple[tuple[int, ...], Picks]]] = {}
         for bits in product((0, 1), repeat=len(free)):
             picks = dict.fromkeys(FACTORS, 0)
             for group, bit in zip(free, bits, strict=True):
@@ -240,8 +250,7 @@ class _Walk:
                 shared.figure(f"region/{region.code}/{name}", pays.money(region.figures[name]))[0]
                 for name in LABOUR
             )
-            time = np.concatenate([[side.assembly_s.value], draws(side.assembly_s, self._n, self._seed)])
-            total = total + time * wage * (1.0 + overhead)
+            total = total + shared.quantities([side.assembly_s])[0] * wage * (1.0 + overhead)
         return total
 
 

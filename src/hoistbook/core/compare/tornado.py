@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.engine import cost_parts
 from hoistbook.core.cost.figure import Figure
 from hoistbook.core.cost.process import Process
+from hoistbook.core.cost.scenario import TOOLING
 from hoistbook.core.quantities.quantity import Source
 
 _Z = 1.959963984540054
@@ -33,12 +35,34 @@ class Swing:
 
 
 @dataclass(frozen=True, slots=True)
+class Switch:
+    """Difference, second side less first, with a switch of both scenarios turned; no band is laid over switches.
+
+    Attributes
+    ----------
+    switch, turned : str
+        What it says, and how it was turned.
+    difference_money : float or None
+        None where a side cannot be costed that way. [money]
+    first_money, second_money : float or None
+        The sides that way. [money]
+    """
+
+    switch: str
+    turned: str
+    difference_money: float | None
+    first_money: float | None
+    second_money: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class Tornado:
-    """Swings, the widest first, about the best estimate of the difference. [money]"""
+    """Swings, the widest first, about the best estimate of the difference, and what switches make of it. [money]"""
 
     difference_money: float
     swings: tuple[Swing, ...]
     sentence: str
+    switches: tuple[Switch, ...] = ()
 
 
 def tornado(a: CostSide, b: CostSide, processes: Mapping[str, Process]) -> Tornado:
@@ -58,7 +82,9 @@ def tornado(a: CostSide, b: CostSide, processes: Mapping[str, Process]) -> Torna
     -----
     One at a time, all others at their best estimate: figures from the lower to the upper limit, errors of readings and
     of models from -1.96 to +1.96 standard uncertainties. What acts only together with another source does not show.
-    All ends are worked out in one run, as columns of the arrays that else hold draws.
+    All ends are worked out in one run, as columns of the arrays that else hold draws. Switches are choices and not
+    uncertain figures, so they stand beside the swings: machines shared or dedicated, which moves a cost more than any
+    figure does, and how tools are paid.
     """
     check_sides(a, b)
     seen = _Ends([])
@@ -76,10 +102,45 @@ def tornado(a: CostSide, b: CostSide, processes: Mapping[str, Process]) -> Torna
         tuple(sorted(moving, key=lambda one: (-one.width_money, one.source))),
         "one at a time, all others at their best estimate: figures between their limits, errors of readings and models "
         "between -1.96 and +1.96 standard uncertainties",
+        tuple(_turned(a, b, processes)),
     )
 
 
+def _turned(a: CostSide, b: CostSide, processes: Mapping[str, Process]) -> Iterator[Switch]:
+    """Both sides with one switch of their scenarios turned to each other position."""
+    both = [side.scenario for side in (a, b)]
+    if len({one.dedicated for one in both}) == 1:
+        dedicated = not both[0].dedicated
+        words = "dedicated to each part" if dedicated else "shared"
+        yield _switched(a, b, processes, "machines", words, {"dedicated": dedicated})
+    if len({one.tooling for one in both}) == 1:
+        for tooling in TOOLING:
+            if tooling != both[0].tooling:
+                yield _switched(a, b, processes, "tools", tooling, {"tooling": tooling})
+
+
+def _switched(
+    a: CostSide,
+    b: CostSide,
+    processes: Mapping[str, Process],
+    switch: str,
+    turned: str,
+    changed: Mapping[str, Any],
+) -> Switch:
+    sides = [replace(side, scenario=replace(side.scenario, **changed)) for side in (a, b)]
+    try:
+        first, second = (float(one[0]) for one in _sides(sides[0], sides[1], processes, SharedDraws(0, 0)))
+    except ValueError:
+        return Switch(switch, turned, None, None, None)
+    return Switch(switch, turned, second - first, first, second)
+
+
 def _difference(a: CostSide, b: CostSide, processes: Mapping[str, Process], shared: SharedDraws) -> Array:
+    first, second = _sides(a, b, processes, shared)
+    return second - first
+
+
+def _sides(a: CostSide, b: CostSide, processes: Mapping[str, Process], shared: SharedDraws) -> list[Array]:
     whole = []
     for place, (side, other) in enumerate(((a, b), (b, a))):
         context = [replace(part, tag=f"{place}\x00{part.tag}") for part in other.parts.values()]
@@ -106,14 +167,9 @@ def _difference(a: CostSide, b: CostSide, processes: Mapping[str, Process], shar
                 shared.figure(f"region/{region.code}/{name}", side.scenario.money(region.figures[name]))[0]
                 for name in LABOUR
             )
-            errors = sum((c * shared.common_error(source) for source, c in side.assembly_s.terms), start=0.0)
-            time = np.concatenate(
-                [[side.assembly_s.value], side.assembly_s.value + errors * np.ones(shared.n_draws)]
-            )
-            total = total + time * wage * (1.0 + overhead)
+            total = total + shared.quantities([side.assembly_s])[0] * wage * (1.0 + overhead)
         whole.append(total)
-    difference: Array = whole[1] - whole[0]
-    return difference
+    return whole
 
 
 class _Ends(SharedDraws):

@@ -122,9 +122,36 @@ class SharedDraws:
         """Return standard normal draws, one row per name, shape (n_names, n_draws)."""
         return normals(keys(names, self.seed), self.n_draws)
 
+    def is_figure(self, name: str) -> bool:
+        """Whether a figure of that name was asked for so far."""
+        return name in self._named
+
     def common_error(self, source: Source) -> Array:
-        """Draws of a source of error that several readings name, shape (n_draws,)."""
-        return draw_source(source, self.n_draws, self.seed)
+        """Draws of a source of error that several readings name, shape (n_draws,).
+
+        Notes
+        -----
+        A source that is named like a figure *is* that figure: its errors are the figure's draws, in units of their
+        standard deviation, so that a wage is the same wage in a part, in the assembly and in an hourly rate.
+        """
+        figure = self._named.get(source.name)
+        if figure is None or figure.exact:
+            return draw_source(source, self.n_draws, self.seed)
+        drawn = self.figure(source.name, figure)[0, 1:]
+        return (drawn - figure.value) / figure.standard_deviation
+
+    def quantities(self, found: Sequence[Quantity]) -> Array:
+        """Draw quantities that were not read off parts, by their errors: shape (n, n_draws + 1)."""
+        rows = np.empty((len(found), self.n_draws + 1))
+        errors: dict[str, Array] = {}
+        for row, one in zip(rows, found, strict=True):
+            row[:] = one.value
+            if self.n_draws:
+                for source, c in one.terms:
+                    if source.name not in errors:
+                        errors[source.name] = self.common_error(source)
+                    row[1:] += c * errors[source.name]
+        return rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +213,9 @@ class ReadingDraws:
                         users[name] = 1
                         sources[name] = source
         self._common = {
-            name: shared.common_error(sources[name]) for name, count in users.items() if count > 1
+            name: shared.common_error(sources[name])
+            for name, count in users.items()
+            if count > 1 or shared.is_figure(name)
         }
 
     def block(self, parts: Sequence[PartToCost]) -> BlockDraws:

@@ -7,6 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 from hoistbook.core.cost.drawn import ReadingDraws, SharedDraws
+from hoistbook.core.cost.estimates import DENSITY
 from hoistbook.core.cost.pricing import evaluated
 from hoistbook.core.cost.process import Process
 from hoistbook.core.cost.result import PartCost
@@ -75,6 +76,11 @@ def cost_parts(
         found[part.tag] = part
     ordered = [found[tag] for tag in sorted(found)]
     shared = SharedDraws(n_draws, seed) if shared is None else shared
+    for code, material in scenario.materials.items():
+        # Readings that were estimated from a density err with it: the figure has to be known before they are drawn.
+        if DENSITY in material.figures:
+            density = material.figures[DENSITY]
+            shared.figure(density.drawn_as or f"material/{code}/{DENSITY}", density)
     readings = ReadingDraws([*ordered, *context], shared)
     refused: dict[str, str] = {}
     ways: dict[Way, list[PartToCost]] = {}

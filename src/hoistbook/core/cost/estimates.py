@@ -257,7 +257,7 @@ class _Work:
         self._factors = factors
         if material is not None and DENSITY in material.figures:
             figure = material.figures[DENSITY]
-            self.known = {**readings, DENSITY: _spread(figure, f"material/{material.code}/density")}
+            self.known = {**readings, DENSITY: _spread(figure, f"material/{material.code}/{DENSITY}")}
 
     def resolve(self, name: str, above: tuple[str, ...]) -> Quantity | None:
         """Return a reading, estimated where need be; None where nothing leads to it."""
@@ -318,18 +318,11 @@ class _Work:
 
 
 def _spread(figure: Figure, name: str) -> Quantity:
-    """Return a figure as a quantity whose one error is a triangle between its limits.
-
-    Source
-    ------
-    first principles: variance of a triangle (l2 + v2 + h2 - lv - lh - vh)/18.
-    """
-    low, value, high = figure.low, figure.value, figure.high
-    variance = (low**2 + value**2 + high**2 - low * value - low * high - value * high) / 18.0
-    unit = figure.unit
-    if variance <= 0.0:
-        return Quantity(value, unit, origin=Origin.ASSUMED)
-    return Quantity(value, unit, ((Source(name, "triangular"), math.sqrt(variance)),), Origin.ASSUMED)
+    """Return a figure as a quantity whose one error is that of its draws."""
+    if figure.exact:
+        return Quantity(figure.value, figure.unit, origin=Origin.ASSUMED)
+    source = Source(name, "triangular")
+    return Quantity(figure.value, figure.unit, ((source, figure.standard_deviation),), Origin.ASSUMED)
 
 
 def _carried(relation: Relation, sources: list[Quantity]) -> Quantity | None:

@@ -92,6 +92,18 @@ class Figure:
         """Whether it has no band."""
         return self.low == self.high
 
+    @property
+    def standard_deviation(self) -> float:
+        """Of its draws, see `keyed.between_limits`.
+
+        Source
+        ------
+        first principles: a b/6 for the sides a and b of the value; (a + b)^2/18 for a value at one of its limits.
+        """
+        below, above = self.value - self.low, self.high - self.value
+        variance = below * above / 6.0 if below and above else (below + above) ** 2 / 18.0
+        return math.sqrt(variance)
+
     def scaled(self, factor: float) -> Figure:
         """The same figure, value and limits times a factor; used when money changes its basis."""
         return replace(self, value=self.value * factor, low=self.low * factor, high=self.high * factor)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 
 from hoistbook.core.cost.figure import MONEY, Figure
@@ -17,25 +16,24 @@ def si_unit(unit: str) -> str:
     return "/".join("1" if part == MONEY else part for part in unit.split("/"))
 
 
-def figure_quantity(figure: Figure) -> Quantity:
+def figure_quantity(figure: Figure, name: str = "") -> Quantity:
     """Return a figure as a quantity whose error all who use it share.
+
+    Parameters
+    ----------
+    figure : Figure
+    name : str
+        What its error is drawn by, as `cost.drawn.SharedDraws` names the figure; `scenario/<name>` when empty.
 
     Notes
     -----
-    Limits low ≤ value ≤ high make a triangle: u² = (l² + v² + h² − lv − lh − vh)/18. The best estimate stays the
-    value, also where the triangle is lopsided.
-
-    Source
-    ------
-    first principles (variance of a triangular distribution).
+    The best estimate is the mean, the standard uncertainty that of the figure's draws (`Figure.standard_deviation`).
     """
-    low, value, high = figure.low, figure.value, figure.high
     unit = si_unit(figure.unit)
     if figure.exact:
-        return Quantity(value, unit, origin=Origin.ASSUMED)
-    variance = (low**2 + value**2 + high**2 - low * value - low * high - value * high) / 18.0
-    source = Source(f"scenario/{figure.name}", "triangular")
-    return Quantity(value, unit, ((source, math.sqrt(variance)),), Origin.ASSUMED)
+        return Quantity(figure.value, unit, origin=Origin.ASSUMED)
+    source = Source(name or f"scenario/{figure.name}", "triangular")
+    return Quantity(figure.value, unit, ((source, figure.standard_deviation),), Origin.ASSUMED)
 
 
 def figure_assumption(figure: Figure) -> Assumption:

@@ -225,6 +225,16 @@ def comparison_json(found: CostComparison) -> Json:
                 for one in found.tornado.swings
             ],
             "note": found.tornado.sentence,
+            "switches": [
+                {
+                    "switch": one.switch,
+                    "turned": one.turned,
+                    "difference": one.difference_money,
+                    "a": one.first_money,
+                    "b": one.second_money,
+                }
+                for one in found.tornado.switches
+            ],
         },
         "pairs": [{"a": one, "b": other} for one, other in found.pairs],
         "cautions": list(found.cautions),
