@@ -12,9 +12,9 @@ FIGURES = (
     Figure("injected_k", "temperature of the rubber when it is in", "K", 373.15, 358.15, 388.15, *TRADE),
     Figure("core_below_k", "how far below the mould the middle is when its cure counts", "K", 10.0, 5.0, 16.0, *TRADE),
     *by_option(
-        "inserts", "rubber_share_frac", "rubber in the mass of a piece with metal parts", "1",
-        {"bought": (0.40, 0.20, 0.70), "made": (1.0, 1.0, 1.0)}, "common practice",
-        "none: sleeves and plates weigh more than the rubber; metal parts made by other steps are not in the mass",
+        "weighed", "rubber_share_frac", "rubber in the mass of a piece with metal parts", "1",
+        {"piece": (0.40, 0.20, 0.70), "rubber": (1.0, 1.0, 1.0)}, "common practice",
+        "none: sleeves and plates weigh more than the rubber",
     ),
     Figure("cure_s", "time of cure at 160 C (t90)", "s", 210.0, 150.0, 300.0, *TRADE),
     Figure("inject_s", "inject", "s", 17.0, 10.0, 25.0, *TRADE),

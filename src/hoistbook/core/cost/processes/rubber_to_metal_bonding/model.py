@@ -75,6 +75,11 @@ PROCESS = Process(
             "metal parts",
             MappingProxyType({"bought": "bought, priced here", "made": "made by other steps or parts"}),
         ),
+        Choice(
+            "weighed",
+            "the mass is that of",
+            MappingProxyType({"piece": "the piece with its metal parts", "rubber": "the rubber alone"}),
+        ),
     ),
     figures=FIGURES,
     limits=(
@@ -93,10 +98,9 @@ PROCESS = Process(
         ),
     ),
     evaluate=evaluate,
-    notes="The mass is that of the piece with its bought metal parts, of which a share is rubber; where the metal "
-    "parts are made by other steps, or there are none, it is that of the rubber alone. Swaging, press-fit, hydraulic "
-    "chambers and the price of special sleeves are "
-    "left out; state sleeves as parts of their own where they matter.",
+    notes="Of the mass of a piece with metal parts a share is taken as rubber; weigh the rubber after a cut, or state "
+    "its mass with this step, where it matters. Swaging, press-fit, hydraulic chambers and the price of special sleeves "
+    "are left out; state sleeves as parts of their own where they matter.",
     sketch="Thickest section of rubber between two metal faces, after a cut; metal parts counted; cavity mark "
     "in the flash.",
 )
