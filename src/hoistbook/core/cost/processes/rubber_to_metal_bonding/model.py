@@ -99,8 +99,8 @@ PROCESS = Process(
     ),
     evaluate=evaluate,
     notes="Of the mass of a piece with metal parts a share is taken as rubber; weigh the rubber after a cut, or state "
-    "its mass with this step, where it matters. Swaging, press-fit, hydraulic chambers and the price of special sleeves "
-    "are left out; state sleeves as parts of their own where they matter.",
+    "its mass with this step, where it matters. Swaging, press-fit, hydraulic chambers and the price of special "
+    "sleeves are left out; state sleeves as parts of their own where they matter.",
     sketch="Thickest section of rubber between two metal faces, after a cut; metal parts counted; cavity mark "
     "in the flash.",
 )
