@@ -345,3 +345,24 @@ def test_text_like_a_formula_is_text(tmp_path):
     rows = sound()
     rows["parts"][1]["note"] = '=HYPERLINK("http://example.invalid")'
     assert read_teardown(saved(tmp_path, rows)).nodes[1].note.startswith("=HYPERLINK")
+
+
+FIGURES = [
+    (sheet, number, header)
+    for sheet, rows in sound().items()
+    for number, row in enumerate(rows)
+    for header, value in row.items()
+    if isinstance(value, int | float) and not isinstance(value, bool)
+]
+
+
+@pytest.mark.parametrize(("sheet", "number", "header"), FIGURES, ids=lambda value: str(value))
+@pytest.mark.parametrize("value", [1e31, -5e-324])
+def test_a_figure_no_vehicle_has_is_a_fault_of_its_cell(tmp_path, sheet, number, header, value):
+    rows = sound()
+    rows[sheet][number][header] = value
+    faults = faults_of(saved(tmp_path, rows))
+    # first principles: 1e308 kg in tonnes, or divided by 5e-324, is no number any more.
+    assert ("no figure of a vehicle", sheet, number + 2, header) in {
+        (fault.message[3:25], fault.sheet, fault.row, fault.column) for fault in faults
+    }

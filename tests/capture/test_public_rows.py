@@ -130,3 +130,14 @@ def test_the_template_reads_back(tmp_path):
     # first principles: the headings are right and only a vehicle is missing.
     assert faults(path) == ["published: the table has headings and no vehicle."]
     assert len(TEMPLATE_HEADINGS) == len(set(TEMPLATE_HEADINGS))
+
+
+@pytest.mark.parametrize(
+    "figure", ["1e31", "1e-31", "0e999", "0e-999", "1e9999", "0e" + "9" * 5000, "9" * 400, "1e999999999999"]
+)
+def test_a_figure_that_could_not_be_worked_with_is_a_fault_of_its_cell(tmp_path, figure):
+    path = tmp_path / "t.csv"
+    path.write_text(f"vehicle,source,road load b [lbf/mph]\nA,list 1,{figure}\n")
+    with pytest.raises(LoadRefused) as refused:
+        read_public_rows(path)
+    assert [(f.row, f.column) for f in refused.value.faults] == [(2, "road load b [lbf/mph]")]

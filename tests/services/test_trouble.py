@@ -5,14 +5,17 @@ import os
 import resource
 import shutil
 import signal
+import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 from django.db import connection
 
 from capture.books import saved, sound, with_row
+from hoistbook.services import vehicles as vehicles_of_services
 from hoistbook.services.record import load_workbook, open_record, teardown
 from hoistbook.store.files import left_behind, sweep
 from hoistbook.store.place import CARD, DATABASE, close_store, open_store
@@ -114,6 +117,7 @@ def test_a_folder_of_somebody_else_is_said_and_nothing_is_written(filled, tmp_pa
 
 OTHER_PERSON = """
 import os, sys
+from contextlib import closing
 from pathlib import Path
 from hoistbook.services.record import load_workbook, open_record
 from hoistbook.store.problems import StoreRefused
@@ -268,3 +272,22 @@ def test_another_copy_of_the_store_is_as_good(filled, tmp_path):
     copy = open_record(tmp_path / "copy")
     assert soundness(copy).faults == ()
     assert load_workbook(copy, tmp_path / "van.xlsx", "Ines").change is None
+
+
+@pytest.mark.parametrize(
+    ("column", "value"), [("terms", "'['"), ("value", "'x'"), ("value", "9e999"), ("terms", "'[[1]]'")]
+)
+def test_rows_that_something_else_wrote_are_said_and_not_the_programs_fault(filled, column, value):
+    only_sqlite(filled)
+    close_store()
+    with closing(sqlite3.connect(filled.folder / DATABASE)) as other:
+        for (name,) in other.execute(
+            "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'vehicles_measurement'"
+        ).fetchall():
+            other.execute(f'DROP TRIGGER "{name}"')
+        other.execute(f"UPDATE vehicles_measurement SET {column} = {value}")
+        other.commit()
+    again = open_record(filled.folder)
+    vehicles_of_services._HELD.forget()
+    with pytest.raises(StoreRefused, match=r"rows of vehicle 'WHI' cannot be read back .* from a copy"):
+        teardown(again, "WHI")

@@ -3,13 +3,14 @@
 import os
 import sqlite3
 import tomllib
+from contextlib import closing
 
 import pytest
 from django.db import connection
 
 from hoistbook.store import place as places
 from hoistbook.store.changes.models import Store
-from hoistbook.store.place import CARD, DATABASE, open_store
+from hoistbook.store.place import CARD, DATABASE, close_store, open_store
 from hoistbook.store.problems import StoreRefused
 from hoistbook.store.url import postgresql_settings
 
@@ -297,3 +298,50 @@ def test_a_database_of_something_else_is_left_alone(tmp_path, server):
         open_store(tmp_path / "s", create=True, url=f"{server.url}/{name}")
     places.close_store()
     server.dropped(name)
+
+
+@pytest.mark.parametrize(
+    ("spoil", "said"),
+    [
+        ("DROP TABLE vehicles_node", "its database lacks the tables vehicles_node; put the store back"),
+        ("DROP TABLE django_migrations", "its database lacks the list of what was done to its tables"),
+        ("DELETE FROM django_migrations", "its database lacks the list of what was done to its tables"),
+    ],
+)
+def test_tables_that_were_taken_away_are_said(tmp_path, spoil, said):
+    folder = open_store(tmp_path / "store", create=True).folder
+    close_store()
+    with closing(sqlite3.connect(folder / DATABASE)) as other:
+        other.execute(spoil)
+        other.commit()
+    with pytest.raises(StoreRefused, match=said):
+        open_store(folder)
+
+
+def no_card(path):
+    path.unlink()
+    path.mkdir()
+
+
+@pytest.mark.parametrize(
+    ("make", "said"),
+    [
+        (lambda path: path.write_text("# x\n" * 100_000), "far too large"),
+        (lambda path: path.write_text("id = " + "[" * 60_000), "does not say which store"),
+        (
+            lambda path: path.write_text(f'id = "a"\nformat = {"9" * 9000}\ndatabase = "sqlite"'),
+            "does not say",
+        ),
+        (lambda path: path.write_text('id = "a"\nformat = true\ndatabase = "sqlite"'), "does not say"),
+        (lambda path: path.write_text('id = "a"\nformat = -1\ndatabase = "sqlite"'), "does not say"),
+        (no_card, "a folder, not the card"),
+        (lambda path: (path.unlink(), os.mkfifo(path)), "a pipe, not the card"),
+        (lambda path: (path.unlink(), path.symlink_to("/dev/zero")), "a device, not the card"),
+        (lambda path: (path.unlink(), path.symlink_to(path.name)), "a link that leads nowhere, not the card"),
+    ],
+)
+def test_whatever_stands_in_the_place_of_the_card_is_said_at_once(tmp_path, make, said):
+    folder = open_store(tmp_path / "store", create=True).folder
+    make(folder / "store.toml")
+    with pytest.raises(StoreRefused, match=said):
+        open_store(folder)

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from hoistbook.capture.faults import Findings
 from hoistbook.capture.headings import Matched
-from hoistbook.capture.tables import Cell, Odd, Oddity, seen
+from hoistbook.capture.tables import LEAST_FIGURE, MOST_FIGURE, Cell, Odd, Oddity, is_out_of_reach, seen
 from hoistbook.core.vehicle.problem import closest
 
 # [0-9], not \d: other scripts have digits too, and float() would read them.
@@ -168,24 +168,27 @@ class RowReader:
         pieces = (piece.strip() for piece in self.text(header).split(";"))
         return tuple(name for piece in pieces if piece and (name := self._checked_name(header, piece)))
 
+    def _within_reach(self, header: str, value: float, text: str) -> float | None:
+        if not is_out_of_reach(value):
+            return value
+        if math.isfinite(value):
+            why = f"is no figure of a vehicle: none but 0 lies outside {LEAST_FIGURE:g} to {MOST_FIGURE:g}; check it."
+        else:
+            why = "is not a finite number; leave a missing value blank and say why in the note."
+        self.fault(header, why, text)
+        return None
+
     def number(self, header: str) -> float | None:
         """A finite number."""
         cell = self._cell(header)
         if not self._filled(header, cell):
             return None
         if isinstance(cell, float):
-            if math.isfinite(cell):
-                return cell
-            self.fault(
-                header,
-                "is not a finite number; leave a missing value blank and say why in the note.",
-                repr(cell),
-            )
-            return None
+            return self._within_reach(header, cell, repr(cell))
         if isinstance(cell, str):
             text = cell.strip()
             if not self._matched.table.typed and _NUMBER.fullmatch(text) and math.isfinite(float(text)):
-                return float(text)
+                return self._within_reach(header, float(text), text)
             self.fault(header, _why_no_number(text, typed=self._matched.table.typed), text)
         elif isinstance(cell, bool):
             self.fault(header, "is yes/no, not a number; type the number.", seen(cell))

@@ -13,7 +13,17 @@ from hoistbook.capture.archive import opened
 from hoistbook.capture.faults import Findings, LoadRefused
 from hoistbook.capture.schema import OWN_PREFIX, squeezed
 from hoistbook.capture.spreadsheet import read_workbook
-from hoistbook.capture.tables import Cell, Limits, Odd, Table, column_letters, seen
+from hoistbook.capture.tables import (
+    LEAST_FIGURE,
+    MOST_FIGURE,
+    Cell,
+    Limits,
+    Odd,
+    Table,
+    column_letters,
+    is_out_of_reach,
+    seen,
+)
 from hoistbook.core.compare.published_rows import BASES, CYCLES, Printed, PublishedRow, Span
 from hoistbook.core.quantities.units import to_si
 from hoistbook.reference.csv_text import decoded, lines, separator
@@ -57,7 +67,7 @@ FIGURES: Mapping[str, tuple[str, tuple[str, ...]]] = _columns()
 """Headings a table may hold besides the texts: SI unit, and units in use."""
 
 _HEADING = re.compile(r"^(?P<name>[^\[(]*?)\s*(?:\[(?P<unit>[^\]]+)\]|\((?P<other>.+)\))?\s*$")
-_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
+_NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,4})?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -335,6 +345,10 @@ def _printed(
                        sheet=SHEET, row=number, column=place.heading, value=text)  # fmt: skip
         return None
     digits = _digits(text)
+    if is_out_of_reach(value) or is_out_of_reach(10.0 ** min(max(-digits, -300), 300)):
+        findings.fault(f"is no figure, or is printed to a digit that none has: all lie within {LEAST_FIGURE:g} to "
+                       f"{MOST_FIGURE:g}.", sheet=SHEET, row=number, column=place.heading, value=text)  # fmt: skip
+        return None
     half = 0.5 * 10.0**-digits
     expected = FIGURES[name][0]
     if value > 0.0 and value - half <= 0.0:

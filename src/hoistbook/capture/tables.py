@@ -50,6 +50,16 @@ class Limits:
     merged: int = 1_000
 
 
+LEAST_FIGURE, MOST_FIGURE = 1e-30, 1e30
+"""project rule: no figure of a vehicle, in any unit, is smaller (0 apart) or larger. Converted, squared and divided by
+another one it is still a number."""
+
+
+def is_out_of_reach(value: float) -> bool:
+    """Whether a figure is not finite, or too large or small to be worked with."""
+    return value != 0.0 and not LEAST_FIGURE <= abs(value) <= MOST_FIGURE
+
+
 class Oddity(Enum):
     """Why the content of a cell cannot be taken as it is."""
 

@@ -13,6 +13,7 @@ from hoistbook.core.vehicle.records import Teardown
 from hoistbook.services.held import Held
 from hoistbook.store.changes.models import Change
 from hoistbook.store.place import Place, open_store, refusal
+from hoistbook.store.problems import StoreRefused
 from hoistbook.store.vehicles import models
 from hoistbook.store.vehicles.mapping import KIND_OF
 from hoistbook.store.vehicles.reading import (
@@ -172,15 +173,25 @@ def teardown(record: Record, code: str, at: int | None = None) -> Teardown:
     change = last_change(code, at)
     # The time of the change parts copies of a store that went different ways.
     stamp = Change.objects.filter(pk=change).values_list("at", flat=True).first()
-    whole = _HELD.get((record.id, code, change, stamp), lambda: _whole(code, change))
+    whole = _HELD.get((record.id, code, change, stamp), lambda: _whole(record, code, change))
     if whole is None:
         msg = f"{record.folder} held no vehicle {code!r} at change {at}; hoistbook history {code} lists its changes."
         raise LookupError(msg)
     return whole
 
 
-def _whole(code: str, change: int) -> Teardown | None:
-    read = read_vehicle(code, change)
+def _whole(record: Record, code: str, change: int) -> Teardown | None:
+    try:
+        read = read_vehicle(code, change)
+    except StoreRefused:
+        raise
+    except (ValueError, TypeError, LookupError) as error:
+        # What was written passed these very checks, so it was changed since, or is written otherwise than it is read.
+        msg = (
+            f"{record.folder}: rows of vehicle {code!r} cannot be read back ({error}): something else wrote into the "
+            "database, or it is damaged. Put the store back from a copy."
+        )
+        raise StoreRefused(msg) from error
     if read is None:
         return None
     return replace(read.teardown, reported=(*read.teardown.reported, *_reported(read)))

@@ -13,11 +13,13 @@ from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
+from django.apps import apps
 from django.db import DatabaseError, InterfaceError, OperationalError, connection, connections, transaction
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.loader import MigrationLoader
 
 from hoistbook import __version__
+from hoistbook.reference.files import no_file
 from hoistbook.store.changes.models import Store
 from hoistbook.store.files import BESIDE, saved, sweep
 from hoistbook.store.problems import Busy, StoreRefused
@@ -25,6 +27,7 @@ from hoistbook.store.url import postgresql_settings
 
 FORMAT = 1
 """Of folder and files; what the tables look like is known to their migrations."""
+_MOST_CARD_BYTES = 65_536
 CARD, DATABASE, FILES = "store.toml", "hoistbook.sqlite3", "files"
 NOTE = f"{CARD}.making"
 URL_VARIABLE = "DATABASE_URL"
@@ -110,16 +113,26 @@ def _check_folder(folder: Path, *, create: bool) -> None:
 def _card(path: Path) -> dict[str, Any] | None:
     """Read store.toml; None where there is none."""
     try:
+        if (what := no_file(path)) is not None or path.stat().st_size > _MOST_CARD_BYTES:
+            msg = f"{path} is {what or 'far too large'}, not the card of a store; put it back from a copy."
+            raise StoreRefused(msg)
         card = tomllib.loads(path.read_text(encoding="utf-8"))
         wrong = not (
             isinstance(card.get("id"), str)
             and isinstance(card.get("format"), int)
+            and not isinstance(card["format"], bool)
+            and card["format"] > 0
             and card.get("database") in ("sqlite", "postgresql")
         )
     except FileNotFoundError:
         return None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError):
+    except StoreRefused:
+        raise
+    except (ValueError, RecursionError):  # no TOML, not UTF-8, nested too deep, a number without end
         wrong = True
+    except OSError as error:
+        msg = f"{path} cannot be read: {error.strerror or error}; give it to your user, or put it back from a copy."
+        raise StoreRefused(msg) from error
     if wrong:
         msg = f"{path} does not say which store this is (id, format, database); put it back from a copy."
         raise StoreRefused(msg)
@@ -347,10 +360,23 @@ def _bring_up_to_date(folder: Path) -> None:
             "use the newer program."
         )
         raise StoreRefused(msg)
+    tables = set(connection.introspection.table_names())
+    expected = {
+        model._meta.db_table for model in apps.get_models() if model._meta.app_label in _of_store(known)
+    }
+    lost = sorted(expected - tables) if not known - applied else []
+    if lost or not applied:
+        what = f"the tables {', '.join(lost[:3])}" if lost else "the list of what was done to its tables"
+        msg = f"{folder}: its database lacks {what}; put the store back from a copy."
+        raise StoreRefused(msg)
     if known - applied:
         with _all_or_nothing():
             executor = MigrationExecutor(connection)  # another process may have done it in the meantime
             executor.migrate(executor.loader.graph.leaf_nodes())
+
+
+def _of_store(known: set[tuple[str, str]]) -> set[str]:
+    return {app for app, _ in known}
 
 
 @contextmanager
