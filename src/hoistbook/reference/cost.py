@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import tomllib
 from collections.abc import Mapping
@@ -12,7 +13,17 @@ from types import MappingProxyType
 from typing import Any
 
 from hoistbook.core.cost.figure import Figure
-from hoistbook.core.cost.scenario import Exchange, Index, Machine, Material, Region, Scenario, Supplier
+from hoistbook.core.cost.processes import PROCESSES
+from hoistbook.core.cost.scenario import (
+    Exchange,
+    Index,
+    Machine,
+    Material,
+    ModelError,
+    Region,
+    Scenario,
+    Supplier,
+)
 from hoistbook.reference.files import settings_text, toml_of
 
 Table = Mapping[str, Any]
@@ -70,7 +81,8 @@ def read_scenario(path: Path | str) -> Scenario:
     ----------
     path : Path or str
         TOML laid out like the packaged scenario; tables `material` and `machine` may add or replace entries, `process`
-        replaces figures of process models by their full name ("high_pressure_die_casting/spray_s").
+        replaces figures of process models by their full name ("high_pressure_die_casting/spray_s"), `model` holds what
+        quotes made of the error of a process model.
 
     Raises
     ------
@@ -133,7 +145,18 @@ _HEAD = (
     "interest_frac", "lot_count", "dedicated", "tooling", "learning_frac", "learning_theory", "learning_from", "region",
     "supplier",
 )  # fmt: skip
-_TABLES = ("scenario", "figure", "region", "supplier", "index", "exchange", "material", "machine", "process")
+_TABLES = (
+    "scenario",
+    "figure",
+    "region",
+    "supplier",
+    "index",
+    "exchange",
+    "material",
+    "machine",
+    "process",
+    "model",
+)
 
 
 def _scenario(data: Table, materials: Table, machines: Table, place: str) -> Scenario:
@@ -192,7 +215,46 @@ def _scenario(data: Table, materials: Table, machines: Table, place: str) -> Sce
             }
         ),
         note=str(head.get("note", "")),
+        model_errors=_frozen(
+            {name: _model_error(name, row, place) for name, row in data.get("model", {}).items()}
+        ),
     )
+
+
+_MODEL = ("bias_ln", "scale_ln", "dof", "words")
+
+
+def _model_error(name: str, row: Table, place: str) -> ModelError:
+    where = f"{place} [model.{name}]"
+    if name not in PROCESSES:
+        msg = f"{where}: no process of this name; known: {', '.join(PROCESSES)}."
+        raise ValueError(msg)
+    unknown = [key for key in row if key not in (*_MODEL, "own_share_frac")]
+    missing = [key for key in _MODEL if key not in row]
+    if unknown or missing:
+        why = f"{unknown[0]!r} is not known" if unknown else f"{', '.join(missing)} missing"
+        msg = f"{where}: {why}; hoistbook cost calibrate writes this table."
+        raise ValueError(msg)
+    numbers = {key: row[key] for key in (*_MODEL[:3], "own_share_frac") if key in row}
+    for key, value in numbers.items():
+        if isinstance(value, bool) or not isinstance(value, int | float) or math.isnan(value):
+            msg = f"{where}: {key} = {value!r} is no number."
+            raise ValueError(msg)
+    if not math.isfinite(numbers["bias_ln"]) or not math.isfinite(numbers["scale_ln"]):
+        msg = f"{where}: bias_ln and scale_ln must be finite."
+        raise ValueError(msg)
+    share = row.get("own_share_frac")
+    try:
+        return ModelError(
+            float(row["bias_ln"]),
+            float(row["scale_ln"]),
+            float(row["dof"]),
+            str(row["words"]),
+            None if share is None else float(share),
+        )
+    except ValueError as error:
+        msg = f"{where}: {error}"
+        raise ValueError(msg) from error
 
 
 def _frozen(found: dict[Any, Any]) -> Mapping[Any, Any]:

@@ -18,6 +18,9 @@ from hoistbook.core.cost.scenario import ModelError, Scenario
 
 Method = Literal["unknown scatter", "stated scatter", "least squares"]
 METHODS: tuple[Method, ...] = ("unknown scatter", "stated scatter", "least squares")
+Basis = Literal["make", "buy"]
+"""What a quote is of: making the piece, or the delivered piece of a supplier."""
+BASES: tuple[Basis, ...] = ("make", "buy")
 _OUTSIDE = ("packaging", "freight", "tools")
 """Lines that no process model makes."""
 _AGAIN = "calibration"
@@ -57,15 +60,17 @@ class Quote:
         return math.log(self.quoted_money / self.model_money)
 
 
-def quote_for(cost: PartCost, quoted_money: float, source: str) -> Quote:
-    """Set a quote of a delivered piece against its cost.
+def quote_for(cost: PartCost, quoted_money: float, source: str, basis: Basis = "buy") -> Quote:
+    """Set a quote of a piece against its cost.
 
     Parameters
     ----------
     cost : PartCost
     quoted_money : float
-        On the same terms as the cost: in its money, delivered, tools paid the same way. [money]
+        In the money of the cost. "buy": delivered, with mark-ups, tools paid the same way as in the cost. "make": what
+        making the piece costs, without mark-ups, packaging, freight and tools. [money]
     source : str
+    basis : str
 
     Raises
     ------
@@ -76,6 +81,10 @@ def quote_for(cost: PartCost, quoted_money: float, source: str) -> Quote:
     -----
     Lines outside the model are taken off both; an earlier calibration is taken off the model.
     """
+    if basis == "make":
+        return Quote(
+            cost.tag, source, quoted_money, math.fsum(line.value_money for line in cost.lines if line.step)
+        )
     lines = cost.by_name()
     outside = sum(lines.get(name, 0.0) for name in _OUTSIDE)
     model = sum(value for name, value in lines.items() if name not in (*_OUTSIDE, _AGAIN))
