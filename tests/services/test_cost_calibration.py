@@ -8,14 +8,15 @@ from collections import defaultdict
 import numpy as np
 import openpyxl
 import pytest
+import scipy.stats
 
 from hoistbook.capture.faults import LoadRefused
 from hoistbook.capture.quotes import QUOTES, QuoteRow, QuoteTable, read_quotes
 from hoistbook.capture.read import read_teardown
 from hoistbook.core.cost.calibration import prior_of, quote_for, unknown_scatter
 from hoistbook.core.cost.scenario import ModelError
-from hoistbook.reference.cost import packaged_scenario, scenario_from
-from hoistbook.reference.cost_models import packaged_text, with_model_errors
+from hoistbook.reference.cost import packaged_scenario, packaged_scenario_text, scenario_from
+from hoistbook.reference.cost_models import with_model_errors
 from hoistbook.services.as_json.cost_calibration import calibration_json
 from hoistbook.services.cost import cost_report
 from hoistbook.services.cost_calibration import calibrate_by_quotes
@@ -64,7 +65,14 @@ def planted(report, process, bias, scatter, count, seed, basis="buy"):
     costs = by_process(report)[process][:count]
     factors = np.exp(bias + scatter * rng.standard_normal(len(costs)))
     rows = [
-        [cost.tag, repr(float(true_price(cost, factor, basis))), basis, cost.currency, cost.year, "shop, 2024"]
+        [
+            cost.tag,
+            repr(float(true_price(cost, factor, basis))),
+            basis,
+            cost.currency,
+            cost.year,
+            "shop, 2024",
+        ]
         for cost, factor in zip(costs, factors, strict=True)
     ]
     return rows, factors
@@ -113,10 +121,12 @@ def test_bands_of_parts_nobody_quoted_hold_the_planted_truth(van, report):
     assert len(costs) == 12
     rng = np.random.default_rng(20261125)
     a0 = 0.5 * prior.dof.value
-    scale = a0 * prior.spread_ln**2 / (1.0 + 1.0 / prior.worth_quotes.value)
+    # The scale of Student's error that has the band of the scenario, by scipy.stats.
+    scale = prior.spread_ln * scipy.stats.norm.ppf(0.975) / scipy.stats.t.ppf(0.975, prior.dof.value)
+    b0 = a0 * scale**2 / (1.0 + 1.0 / prior.worth_quotes.value)
     inside = tried = 0
     for _ in range(400):
-        sd = math.sqrt(scale / rng.gamma(a0))
+        sd = math.sqrt(b0 / rng.gamma(a0))
         bias = prior.center_ln + sd / math.sqrt(prior.worth_quotes.value) * rng.standard_normal()
         factors = np.exp(bias + sd * rng.standard_normal(len(costs)))
         quotes = [
@@ -145,8 +155,8 @@ def test_a_written_scenario_reads_back_the_same(van, report, tmp_path):
 
 def test_errors_replace_those_a_text_has_and_leave_the_rest():
     one = ModelError(0.1, 0.05, math.inf, 'cast: "3" quotes', 0.5)
-    text = with_model_errors(packaged_text(), {"sand_casting": one})
-    assert text.startswith(packaged_text().rstrip())
+    text = with_model_errors(packaged_scenario_text(), {"sand_casting": one})
+    assert text.startswith(packaged_scenario_text().rstrip())
     assert scenario_from(text, "x").model_errors["sand_casting"] == one
     other = ModelError(-0.2, 0.1, 7.0, "other")
     assert dict(scenario_from(with_model_errors(text, {"extrusion": other}), "x").model_errors) == {
@@ -167,7 +177,7 @@ def test_errors_replace_those_a_text_has_and_leave_the_rest():
 )  # fmt: skip
 def test_a_wrong_model_table_is_refused_with_its_place(lines, why):
     with pytest.raises(ValueError, match=why) as refused:
-        scenario_from(f"{packaged_text()}\n{lines}\n", "mine.toml")
+        scenario_from(f"{packaged_scenario_text()}\n{lines}\n", "mine.toml")
     assert "mine.toml [model." in str(refused.value)
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from hoistbook.cli.cost_assembly import assembly, service
+from hoistbook.cli.cost_calibrate import calibrate
 from hoistbook.cli.cost_compare import compare
 from hoistbook.cli.cost_marks import marks
 from hoistbook.cli.cost_options import (
@@ -176,5 +177,6 @@ COST_COMMANDS = (
     (marks, "marks"),
     (processes, "processes"),
     (scenario_, "scenario"),
+    (calibrate, "calibrate"),
 )
 """Commands of the group `hoistbook cost`."""

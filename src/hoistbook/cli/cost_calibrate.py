@@ -40,8 +40,8 @@ def calibrate(
         Path,
         typer.Argument(
             metavar="QUOTES",
-            help="Known prices: a CSV file, or a workbook with the sheet quotes; columns tag, price, basis (make or buy), "
-            "currency, year, source.",
+            help="Known prices: a CSV file, or a workbook with the sheet quotes; columns tag, price, basis (make or "
+            "buy), currency, year, source.",
         ),
     ],
     store: Store = None,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from hoistbook.capture.faults import counted
 from hoistbook.cli.money import CENTS, band, money_words
 from hoistbook.cli.page import Column, Page, Row
 from hoistbook.core.cost.calibration import Calibration
@@ -18,8 +19,9 @@ def print_calibration(page: Page, report: CalibrationReport, vehicle: str) -> No
     money = money_words(scenario.currency, scenario.year)
     before, after = report.before.whole.total, report.after.whole.total
     page.text(
-        f"{len(report.quotes)} quotes for parts of {vehicle} speak for {len(report.found)} process models. All of the "
-        f"vehicle that is costed: {to_place(before.value, 0)} {money} before (95 % band {band(before)}), "
+        f"{counted(len(report.quotes), 'quote')} for parts of {vehicle}, for "
+        f"{counted(len(report.found), 'process model')}. "
+        f"What is costed of the vehicle: {to_place(before.value, 0)} {money} before (95 % band {band(before)}), "
         f"{to_place(after.value, 0)} after ({band(after)}).",
         style="bold",
     )
@@ -37,8 +39,8 @@ def print_calibration(page: Page, report: CalibrationReport, vehicle: str) -> No
         [Row(_process(one, report)) for one in report.found],
     )
     page.text(
-        "Misses are root mean squares of the logarithm: by the model as it was, and of each quote as predicted from the "
-        "others of its process."
+        "Misses are root mean squares of the logarithm: by the model as it was, and of each quote as predicted from "
+        "the others of its process."
     )
     page.heading(f"Quotes against the model, {money}")
     quoted = aligned([to_place(one.quote.quoted_money, CENTS) for one in report.quotes], pad=" ")

@@ -5,17 +5,10 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Mapping
-from importlib import resources
 
 from hoistbook.core.cost.scenario import ModelError
 
 _HEAD = "[model."
-
-
-def packaged_text() -> str:
-    """Return the text of the scenario that ships with the program."""
-    found = resources.files("hoistbook.reference") / "data" / "cost" / "scenario.toml"
-    return found.read_text(encoding="utf-8")
 
 
 def with_model_errors(text: str, errors: Mapping[str, ModelError]) -> str:

@@ -22,7 +22,8 @@ from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.core.cost.result import Money
 from hoistbook.core.cost.scenario import Scenario
 from hoistbook.core.vehicle.records import Teardown
-from hoistbook.reference.cost_models import packaged_text, with_model_errors
+from hoistbook.reference.cost import packaged_scenario_text
+from hoistbook.reference.cost_models import with_model_errors
 from hoistbook.services.cost import COST_DRAWS, COST_SEED, CostReport, chosen_part, cost_report
 from hoistbook.services.cost_scenario import Stated
 
@@ -86,7 +87,7 @@ class CalibrationReport:
 
     def scenario_text(self, stated: Stated) -> str:
         """TOML of the scenario that was asked with, and the errors found; nothing else that was stated is in it."""
-        return with_model_errors(stated.text or packaged_text(), self.scenario.model_errors)
+        return with_model_errors(stated.text or packaged_scenario_text(), self.scenario.model_errors)
 
 
 def calibrate_by_quotes(

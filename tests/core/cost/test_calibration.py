@@ -27,6 +27,8 @@ from hoistbook.core.quantities.quantity import Quantity
 
 PRIOR = Prior(0.0, 0.12, fig("worth", 1.0), fig("dof", 4.0))
 MISSES = np.array([0.20, 0.05, 0.12, 0.15, 0.08])
+# computed: scipy.stats: Student's error of 4 degrees of freedom with the 95 % band of a normal one of 0.12.
+SCALE = 0.12 * scipy.stats.norm.ppf(0.975) / scipy.stats.t.ppf(0.975, 4.0)
 
 
 def quotes(misses=MISSES):
@@ -46,7 +48,7 @@ def test_unknown_scatter_matches_a_numerical_posterior():
     # computed: the same prior as densities of scipy.stats (inverse gamma, normal), integrated on a grid of mean and
     # variance; 1e-3 for the grid.
     a0, k0 = 2.0, 1.0
-    b0 = a0 * 0.12**2 / 2.0
+    b0 = a0 * SCALE**2 / 2.0
     mean = np.linspace(-0.6, 0.8, 1_401)[:, None]
     variance = np.geomspace(1e-5, 1.0, 2_001)[None, :]
     log_p = scipy.stats.invgamma.logpdf(variance, a0, scale=b0) + scipy.stats.norm.logpdf(
@@ -73,7 +75,11 @@ def test_unknown_scatter_matches_a_numerical_posterior():
 
 def test_without_quotes_the_prior_stays():
     found = unknown_scatter(MISSES[:0], PRIOR)
-    assert (found.center, found.next_scale, found.dof) == pytest.approx((0.0, 0.12, 4.0))
+    assert (found.center, found.next_scale, found.dof) == pytest.approx((0.0, SCALE, 4.0))
+    # first principles: before any quote the next part has the band of the scenario.
+    assert found.band(found.next_scale) == pytest.approx(
+        (math.exp(-1.959964 * 0.12), math.exp(1.959964 * 0.12)), rel=1e-6
+    )
 
 
 def test_least_squares_matches_a_general_purpose_library():
@@ -119,7 +125,7 @@ def test_bands_of_simulated_shops_cover_what_they_say(method):
     for _ in range(n):
         if method == "unknown scatter":
             a0 = 0.5 * PRIOR.dof.value
-            sd = math.sqrt(a0 * 0.12**2 / 2.0 / rng.gamma(a0))
+            sd = math.sqrt(a0 * SCALE**2 / 2.0 / rng.gamma(a0))
             bias = sd * rng.standard_normal()
         elif method == "stated scatter":
             sd, bias = 0.10, 0.12 * rng.standard_normal()

@@ -208,10 +208,11 @@ def unknown_scatter(misses: Array, prior: Prior) -> Posterior:
 
     Notes
     -----
-    Prior m0, k0 quotes, a0 = dof/2, b0 so that the next quote has the prior's standard deviation s0 as its scale:
-    b0 = a0 s0^2/(1 + 1/k0). Then kn = k0 + n, mn = (k0 m0 + n y)/kn, an = a0 + n/2,
-    bn = b0 + S/2 + k0 n (y - m0)^2/(2 kn), with mean y and sum of squares S about it. The next quote is Student-t with
-    2 an degrees of freedom about mn, scale^2 = bn (1 + 1/kn)/an; the bias has bn/(an kn).
+    Prior m0, k0 quotes, a0 = dof/2, b0 so that the next quote has the prior's 95 % band: its scale is s = 1.96 s0/t
+    with the 97.5 % point t of Student's distribution, b0 = a0 s^2/(1 + 1/k0). Then kn = k0 + n,
+    mn = (k0 m0 + n y)/kn, an = a0 + n/2, bn = b0 + S/2 + k0 n (y - m0)^2/(2 kn), with mean y and sum of squares S
+    about it. The next quote is Student-t with 2 an degrees of freedom about mn, scale^2 = bn (1 + 1/kn)/an; the bias
+    has bn/(an kn).
 
     Source
     ------
@@ -219,7 +220,8 @@ def unknown_scatter(misses: Array, prior: Prior) -> Posterior:
     """
     n = misses.size
     k0, a0 = prior.worth_quotes.value, 0.5 * prior.dof.value
-    b0 = a0 * prior.spread_ln**2 / (1.0 + 1.0 / k0)
+    scale = prior.spread_ln * _Z / float(stdtrit(prior.dof.value, 0.975))
+    b0 = a0 * scale**2 / (1.0 + 1.0 / k0)
     mean = float(np.mean(misses)) if n else 0.0
     squares = float(np.sum((misses - mean) ** 2)) if n else 0.0
     kn, an = k0 + n, a0 + 0.5 * n
@@ -317,7 +319,7 @@ def calibrate(
     if method == "unknown scatter":
         nothing, fit = unknown_scatter(misses[:0], prior), lambda some: unknown_scatter(some, prior)
     elif method == "stated scatter":
-        nothing = stated_scatter(misses[:0], prior, scatter.value)
+        nothing = Posterior(prior.center_ln, prior.spread_ln, prior.spread_ln, math.inf)
         fit = lambda some: stated_scatter(some, prior, scatter.value)  # noqa: E731
     else:
         nothing, fit = Posterior(prior.center_ln, prior.spread_ln, prior.spread_ln, math.inf), least_squares
