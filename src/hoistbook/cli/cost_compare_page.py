@@ -164,8 +164,8 @@ def break_even_words(one: BreakEven, found: CostComparison) -> str:
 
 def one_throughout(one: BreakEven, names: Mapping[str, str]) -> str:
     """Which side is the cheaper one all the way, by its name."""
-    code = next((code for code in names if one.sentence.endswith(f": {code} is cheaper throughout")), "")
-    return f"{names.get(code, code)} is cheaper throughout"
+    code = next((code for code in names if one.sentence.endswith(f": {code} is cheaper throughout")), None)
+    return "both cost the same" if code is None else f"{names[code]} is cheaper throughout"
 
 
 def _usual(value: float, one: BreakEven, currency: str) -> tuple[float, str]:
@@ -197,6 +197,14 @@ def _drivers(page: Page, found: CostComparison, money: str) -> None:
         rows,
     )
     page.text(f"The difference with one source moved, {found.tornado.sentence}.")
+    turned = [one for one in found.tornado.switches if one.difference_money is not None]
+    if turned:
+        page.text("With a switch of the scenario turned on both sides, the difference is:")
+        page.bullets(
+            f"{one.switch} {one.turned}: {to_place(one.difference_money, CENTS, signed=True)}"
+            for one in turned
+            if one.difference_money is not None
+        )
 
 
 def _parts(page: Page, found: CostComparison, names: tuple[str, str]) -> None:

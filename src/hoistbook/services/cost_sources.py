@@ -9,6 +9,7 @@ from hoistbook.core.cost.figure import Figure
 from hoistbook.core.cost.inputs import INPUTS
 from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.core.cost.scenario import Scenario
+from hoistbook.reference.assembly import assembly_figures
 from hoistbook.services.cost_inputs import PRICE_NAME
 
 
@@ -38,6 +39,8 @@ def source_words(source: str, scenario: Scenario) -> str:
         return _of_entry(entries[first].get(rest[0]), rest[1], source, named=first != "material")
     if first == "scenario" and rest and rest[0] in scenario.figures:
         return scenario.figures[rest[0]].words
+    if first == "scenario" and rest and rest[0] in assembly_figures():
+        return assembly_figures().figure(rest[0]).words
     if first == "estimate" and len(rest) > 1 and rest[-1] in INPUTS:
         return f"estimate, {INPUTS[rest[-1]].words} of {' '.join(rest[:-1])}"
     if source == f"fastener/{PRICE_NAME}":

@@ -148,8 +148,10 @@ def break_even(
             for one in found
         )
     else:
-        cheaper = a.code if difference(low) > 0.0 else b.code
-        said = f"none within {low:g}–{high:g} {unit}: {cheaper} is cheaper throughout"
+        at_low = difference(low)
+        cheaper = a.code if at_low > 0.0 else b.code
+        throughout = f"{cheaper} is cheaper throughout" if at_low else "both cost the same"
+        said = f"none within {low:g}–{high:g} {unit}: {throughout}"
     return BreakEven(what, unit, low, high, tuple(found), f"{what}: {said}")
 
 

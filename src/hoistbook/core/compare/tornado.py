@@ -13,6 +13,7 @@ from hoistbook.core.compare.cost_sides import LABOUR, CostSide, check_sides, wit
 from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.engine import cost_parts
 from hoistbook.core.cost.figure import Figure
+from hoistbook.core.cost.model_error import Miss
 from hoistbook.core.cost.process import Process
 from hoistbook.core.cost.scenario import TOOLING
 from hoistbook.core.quantities.quantity import Source
@@ -201,6 +202,13 @@ class _Ends(SharedDraws):
 
     def spread_of_t(self, name: str, dof: float) -> Array:
         return np.ones((1, self.n_draws))
+
+    def model_factor(self, miss: Miss, process: str, names: Sequence[str]) -> Array:
+        found = super().model_factor(miss, process, names)
+        # Without an error a draw stands at the median of the factor, which is not the best estimate.
+        ends = found[:, 1:]
+        ends[ends == miss.factor(np.zeros(1))[0]] = miss.best
+        return found
 
     def common_error(self, source: Source) -> Array:
         return self._at(source.name, (-_Z, _Z), 0.0)
