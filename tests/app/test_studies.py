@@ -95,7 +95,7 @@ def test_a_plan_says_what_is_on_record_and_what_is_lost(filled, ask):
     assert first[:4] == ["1", "B1 bolts of the traction battery", "Ada", "T40"]
     assert first[4] == "✓ recorded: photo P-7 ○ still to record: torque"
     assert first[5] == "removed"
-    # common practice: a traction battery calls for these three cautions at least (core.compare.cautions).
+    # common practice: a traction battery calls for these three cautions at least (core.vehicle.hazards).
     assert {"lifting", "high voltage", "fire"} <= set(first[6].split(", "))
     assert lost[1].startswith("Lost.")
     assert "torque" in lost[1]

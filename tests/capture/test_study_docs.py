@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from hoistbook.capture.study_schema import STUDY_SHEETS
-from hoistbook.core.compare.cautions import HAZARDS
 from hoistbook.core.compare.study_settings import KNOWN
+from hoistbook.core.vehicle.hazards import HAZARDS
 
 PAGE = (Path(__file__).parents[2] / "docs/engines/study.md").read_text(encoding="utf-8")
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from hoistbook.cli.cells import interval_cells
 from hoistbook.cli.page import Column, Page, Row
-from hoistbook.core.compare.cautions import WHO_DECIDES
 from hoistbook.core.compare.looked_at import LOOKED_AT, LookedAt, Standing
 from hoistbook.core.compare.strip_plan import FlagWeight
 from hoistbook.core.compare.study import StatedIn, StudyContent
 from hoistbook.core.quantities.printing import quantity_text
+from hoistbook.core.vehicle.hazards import WHO_DECIDES
 from hoistbook.core.vehicle.kinds import QUANTITY_KINDS
 from hoistbook.core.vehicle.records import Rule
 from hoistbook.report.figures import in_unit, per_cent, shown

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from hoistbook.core.compare.cautions import Hazard, cautions
 from hoistbook.core.compare.looked_at import LookedAt
 from hoistbook.core.compare.strip_plan import StepFlag, StripStep, plan_flags, tags_in
 from hoistbook.core.compare.study import (
@@ -20,6 +19,7 @@ from hoistbook.core.compare.study import (
 )
 from hoistbook.core.compare.study_problems import OpenPoint, all_functions, open_points, resolved_function
 from hoistbook.core.compare.study_settings import Settings, settings
+from hoistbook.core.vehicle.hazards import Hazard, cautions
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.core.vehicle.tree import PartTree
 from hoistbook.reference.taxonomy import taxonomy

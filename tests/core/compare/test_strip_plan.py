@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hoistbook.core.compare.cautions import HAZARDS, WHO_DECIDES, cautions
 from hoistbook.core.compare.strip_plan import FlagWeight, StepStatus, StripStep, plan_flags, tags_in
+from hoistbook.core.vehicle.hazards import HAZARDS, WHO_DECIDES, cautions
 from hoistbook.core.vehicle.records import Node, NodeKind
 from hoistbook.core.vehicle.tree import PartTree
 

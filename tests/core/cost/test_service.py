@@ -17,6 +17,7 @@ from hoistbook.core.cost.service.removal import Once, service_time
 from hoistbook.core.cost.service.sequence import TooWideError, longest, sequence_count, shortest
 from hoistbook.core.quantities.assumption import AssumptionKind
 from hoistbook.core.quantities.evaluation import exact
+from hoistbook.core.vehicle.hazards import HAZARDS, WHO_DECIDES
 from hoistbook.core.vehicle.records import Joint
 from hoistbook.reference.assembly import assembly_figures
 
@@ -301,12 +302,15 @@ def test_what_stands_in_the_way_is_stated():
 def test_hazards_are_cautioned_and_their_work_added_once():
     found = service_of_part(van(), BOOK, "P", FIGURES, masses={"P": exact(30.0, "kg")})
     cautions = [a.text for a in found.assumed if a.kind is AssumptionKind.CAUTION]
-    assert any(text.startswith("coolant") for text in cautions)
+    assert any(text.startswith("Fluids") for text in cautions)
     assert any("lifted with an aid" in text for text in cautions)
-    assert "local law" in cautions[-1]
+    assert WHO_DECIDES in cautions[-1]
+    # One list: what a strip plan says beside such a part, a service time says, too.
+    words = {hazard.caution for hazard in HAZARDS}
+    assert all(text.split(" (")[0] in words or "lifted with an aid" in text for text in cautions[:-1])
     assert any("coolant circuit" in once.words for once in found.once)
     latch = service_of_part(van(), BOOK, "D2", FIGURES)
-    assert "local law" in [a.text for a in latch.assumed if a.kind is AssumptionKind.CAUTION][-1]
+    assert "Local law" in [a.text for a in latch.assumed if a.kind is AssumptionKind.CAUTION][-1]
     assert len(latch.once) == 1  # set-up alone
 
 

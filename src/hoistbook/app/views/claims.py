@@ -17,11 +17,11 @@ from hoistbook.app.study_sheet import front_of, study_address, study_sheet
 from hoistbook.app.templatetags.sheets import mark_number
 from hoistbook.app.work import LINE
 from hoistbook.core.compare.bars import Interval
-from hoistbook.core.compare.cautions import WHO_DECIDES
 from hoistbook.core.compare.claim_words import asked_for, percent, shown_unit
 from hoistbook.core.compare.claims import EFFECTS, FASTENER_COUNT, PART_COUNT, Claim
 from hoistbook.core.quantities.printing import text
 from hoistbook.core.quantities.units import from_si
+from hoistbook.core.vehicle.hazards import WHO_DECIDES
 from hoistbook.core.vehicle.kinds import unit_text
 from hoistbook.report.claim_scale import ClaimScale, claim_scale
 from hoistbook.report.figures import figure

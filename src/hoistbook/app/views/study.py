@@ -15,10 +15,10 @@ from hoistbook.app.sheet import address
 from hoistbook.app.study_sheet import answer_rows, front_of, study_address, study_sheet
 from hoistbook.app.work import LINE, Job
 from hoistbook.core.compare.bars import Interval
-from hoistbook.core.compare.cautions import WHO_DECIDES
 from hoistbook.core.compare.looked_at import Standing
 from hoistbook.core.compare.study import StatedIn, StudyContent
 from hoistbook.core.compare.study_settings import KNOWN, known_name
+from hoistbook.core.vehicle.hazards import WHO_DECIDES
 from hoistbook.core.vehicle.records import Rule
 from hoistbook.report.figures import figure
 from hoistbook.services.keeping import Json

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoistbook.core.compare.bars import Interval
-from hoistbook.core.compare.cautions import Hazard, cautions
 from hoistbook.core.compare.claims import EFFECTS
+from hoistbook.core.vehicle.hazards import Hazard, cautions
 from hoistbook.core.vehicle.problem import closest
 from hoistbook.services.claim_states import PROGRAM
 from hoistbook.services.keeping import Json

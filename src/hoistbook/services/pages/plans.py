@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoistbook.core.compare.cautions import Hazard
 from hoistbook.core.compare.strip_plan import FlagWeight, StepStatus, StripStep, tags_in, words_of
+from hoistbook.core.vehicle.hazards import Hazard
 from hoistbook.services.outlines import with_planned_parts
 from hoistbook.services.pages.studies import StudyFront
 from hoistbook.services.study_report import PlannedStep, planned_steps

@@ -9,27 +9,30 @@ from dataclasses import dataclass
 from hoistbook.core.cost.figure_set import FigureSet
 from hoistbook.core.quantities.assumption import Assumption, caution
 from hoistbook.core.quantities.quantity import Quantity
+from hoistbook.core.vehicle.hazards import HAZARDS, WHO_DECIDES, cautions
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.core.vehicle.tree import PartTree
 
-WHO_DECIDES = (
-    "local law, the maker's repair and rescue sheets for this vehicle and qualified people decide what is done and "
-    "when it is safe; these are reminders, no instruction"
-)
+BY_MASS = "lifting"
+"""Hazard that is known by the mass of the part, and not by words."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Hazard:
-    words: str
+class _Once:
+    """Work that is done once because of a part: its figure, and the codes and beginnings of names that call for it."""
+
+    figure: str
     codes: tuple[str, ...]
     stems: tuple[str, ...]
-    once: str = ""  # the figure of what is done once because of it
+
+    def concerns(self, system: str, name: str) -> bool:
+        pattern = r"\b(?:" + "|".join(map(re.escape, self.stems)) + ")"
+        return system.startswith(self.codes) or re.search(pattern, name, re.IGNORECASE) is not None
 
 
-# Codes are those of the taxonomy and its beginnings; names are searched too, since a code may be missing.
-_HAZARDS = (
-    _Hazard(
-        "high voltage: isolation, waiting time and proof of absence of voltage by trained people, before anything else",
+_WORK = (
+    _Once(
+        "high_voltage_s",
         ("BP", "DU01", "DU02", "DU03", "PE", "TH01", "TH07"),
         (
             "high voltage",
@@ -42,37 +45,20 @@ _HAZARDS = (
             "busbar",
             "cell",
         ),
-        "high_voltage_s",
     ),
-    _Hazard(
-        "refrigerant: recovered by licensed people with a service machine; never vented",
+    _Once(
+        "refrigerant_s",
         ("TH01", "TH02", "TH03"),
         ("refrigerant", "compressor", "condenser", "evaporator", "expansion valve"),
-        "refrigerant_s",
     ),
-    _Hazard(
-        "springs hold energy: compressor and guard of the maker's choice before the last fastener is undone",
-        ("SU04", "SU10"),
-        ("coil spring", "strut", "leaf spring", "gas spring", "torsion bar"),
-    ),
-    _Hazard(
-        "airbags and belt tensioners: battery off and waiting time by people allowed to handle pyrotechnics",
-        ("SE03", "SE04", "SE05"),
-        ("airbag", "inflator", "tensioner", "pyro"),
-    ),
-    _Hazard(
-        "coolant: let it cool, catch it, refill and bleed as the maker says",
-        ("TH04", "TH05", "TH06", "BP04"),
-        ("coolant", "radiator", "cooling"),
-        "coolant_s",
-    ),
-    _Hazard(
-        "brakes: refilled and bled as the maker says, and tried before the vehicle moves",
+    _Once("coolant_s", ("TH04", "TH05", "TH06", "BP04"), ("coolant", "radiator", "cooling")),
+    _Once(
+        "brake_bleed_s",
         ("BR",),
         ("brake hose", "brake line", "calliper", "caliper", "master cylinder", "wheel cylinder"),
-        "brake_bleed_s",
     ),
 )
+"""common practice: isolation, recovery, refilling and bleeding, which no joint speaks of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,20 +92,22 @@ def service_care(
     tree = PartTree(teardown.nodes)
     chosen = tuple(dict.fromkeys(tags))
     found: dict[str, list[str]] = {}
-    once: list[str] = []
-    for hazard in _HAZARDS:
-        pattern = re.compile(r"\b(?:" + "|".join(map(re.escape, hazard.stems)) + ")", re.IGNORECASE)
-        for tag in chosen:
-            if tree.system(tag).startswith(hazard.codes) or pattern.search(tree[tag].name):
-                found.setdefault(hazard.words, []).append(tag)
-        if hazard.words in found and hazard.once:
-            once.append(hazard.once)
+    for tag in chosen:
+        for hazard in cautions(tree[tag].name, (tree.system(tag),)):
+            if hazard.name != BY_MASS:
+                found.setdefault(hazard.caution, []).append(tag)
+    found = {one.caution: found[one.caution] for one in HAZARDS if one.caution in found}
+    once = [
+        work.figure
+        for work in _WORK
+        if any(work.concerns(tree.system(tag), tree[tag].name) for tag in chosen)
+    ]
     limit = figures["lifting_aid_from_kg"].value
     for tag in chosen:
         mass = (masses or {}).get(tag)
         if mass is not None and mass.value >= limit:
             words = f"heavier than {limit:g} kg: lifted with an aid, and the vehicle's balance on the lift changes"
             found.setdefault(words, []).append(tag)
-    cautions = [caution(f"{words} ({', '.join(where[:4])})") for words, where in found.items()]
-    cautions.append(caution(f"only hazards that codes and names of parts speak of are listed; {WHO_DECIDES}"))
-    return ServiceCare(tuple(cautions), tuple(once))
+    said = [caution(f"{words} ({', '.join(where[:4])})") for words, where in found.items()]
+    said.append(caution(f"Only hazards that codes and names of parts speak of are listed. {WHO_DECIDES}"))
+    return ServiceCare(tuple(said), tuple(once))

@@ -1,4 +1,7 @@
-"""The usual cautions beside a step of the strip plan: which hazards its words speak of. Reminders, no instruction."""
+"""The usual cautions beside work on a vehicle: which hazards its words speak of. Reminders, no instruction.
+
+The one list of the strip plan and of service times.
+"""
 
 from __future__ import annotations
 
