@@ -60,3 +60,21 @@ def test_a_large_body_is_refused_before_it_is_kept(port):
     assert declared.split(b"\r\n")[0] == b"HTTP/1.1 413 Request Entity Too Large"
     small = said(port, "POST /theme/ HTTP/1.1", "Host: 127.0.0.1", "Content-Length: 3", body=b"a=b")
     assert small.split(b"\r\n")[0] == b"HTTP/1.1 403 Forbidden"
+
+
+FIRST = """
+import sys
+from pathlib import Path
+from hoistbook.app.serve import application
+application(Path(sys.argv[1]))
+from django.test import Client
+before = set(sys.modules)
+assert Client(HTTP_HOST="127.0.0.1").get("/").status_code == 200
+print(sorted(name for name in set(sys.modules) - before if name.startswith(("hoistbook", "scipy", "numpy"))))
+"""
+
+
+def test_the_first_reader_does_not_wait_for_modules_of_the_program(sqlite_template, tmp_path):
+    shutil.copytree(sqlite_template, tmp_path / "store")
+    done = subprocess.run(**python(FIRST, tmp_path / "store"), check=True, stdout=subprocess.PIPE)
+    assert done.stdout.strip() == "[]"

@@ -28,11 +28,16 @@ def application(folder: Path) -> Any:
     """
     configure_pages()
     from django.core.handlers.wsgi import WSGIHandler
+    from django.urls import get_resolver
 
     from hoistbook.app import opened
+    from hoistbook.services.keeping import model_version
     from hoistbook.services.vehicles import open_record
 
     opened.set_record(open_record(folder))
+    # Else the first reader waits more than a second for the modules of all pages.
+    _ = get_resolver().url_patterns
+    model_version()
     return WSGIHandler()
 
 
