@@ -21,6 +21,7 @@ VEHICLE_PAGES = (
     ("Parts", "parts", "2"),
     ("Mass", "mass", "3"),
     ("Cost", "cost", "6"),
+    ("Assembly", "assembly", "7"),
     ("Tests", "tests", "4"),
     ("History", "history", "5"),
 )

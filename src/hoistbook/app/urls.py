@@ -6,6 +6,7 @@ from django.urls import path, register_converter
 
 from hoistbook.app import errors, theme
 from hoistbook.app.views import (
+    assembly,
     claims,
     cost,
     cost_compare,
@@ -59,6 +60,8 @@ urlpatterns = [
     path("vehicles/<code:code>/cost/part/sheet/", cost_part.cost_part_sheet, name="cost part sheet"),
     path("vehicles/<code:code>/cost/part/", cost_part.cost_part, name="cost part"),
     path("vehicles/<code:code>/cost/", cost.cost, name="cost"),
+    path("vehicles/<code:code>/assembly/service/", assembly.service, name="service"),
+    path("vehicles/<code:code>/assembly/", assembly.assembly, name="assembly"),
     path("vehicles/<code:code>/tests/", trials.tests, name="tests"),
     path("vehicles/<code:code>/history/changes/<int:change>/", history.change, name="change"),
     path("vehicles/<code:code>/history/", history.history, name="history"),

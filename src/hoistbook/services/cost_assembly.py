@@ -166,10 +166,32 @@ def assembly_report(
     chosen = chosen_configuration(teardown, configuration)
     masses = mass_report(teardown, chosen.id, proposals=0)
     tree = PartTree(teardown.nodes)
-    book = book_of(teardown, tree, masses, scenario)
+    return part_of(teardown, book_of(teardown, tree, masses, scenario), scenario, chosen.id, function)
+
+
+def part_of(
+    teardown: Teardown, book: AssemblyBook, scenario: Scenario, configuration: str, function: str = ""
+) -> AssemblyReport:
+    """What of a book serves a function; all of it where none is named.
+
+    Parameters
+    ----------
+    teardown : Teardown
+    book : AssemblyBook
+        Of it.
+    scenario : Scenario
+    configuration : str
+    function : str
+
+    Raises
+    ------
+    ValueError, LookupError
+        An unknown function, or one without an approach.
+    """
+    tree = PartTree(teardown.nodes)
     words, share = "", dict.fromkeys(tree.order, 1.0)
     if function:
-        words, share = function_shares(teardown, function, chosen.id)
+        words, share = function_shares(teardown, function, configuration)
     joints = [(work, _share(work.claimants, share)) for work in book.joints]
     placed = [(work, _share(work.claimants, share)) for work in book.parts]
     rates = Rates(
@@ -189,7 +211,7 @@ def assembly_report(
     concerned = [tag for tag in tree.order if share.get(tag, 0.0) > 0.0]
     return AssemblyReport(
         teardown.vehicle.code,
-        chosen.id,
+        configuration,
         words,
         scenario,
         book,

@@ -152,9 +152,9 @@ def _kinds(whole: Json) -> list[dict[str, Any]]:
     found, at = [], 0.0
     total = sum(whole[name] for name in ("parts", "fasteners", "assembly"))
     for name, words, kind in (
-        ("parts", "parts by their routes", "inferred"),
-        ("fasteners", "fasteners, bought", "published"),
-        ("assembly", "putting together", "assumed"),
+        ("parts", "parts by their routes", "floor"),
+        ("fasteners", "fasteners, bought", "capital"),
+        ("assembly", "putting together", "insurance"),
     ):
         width = 100.0 * whole[name] / total if total else 0.0
         found.append(
