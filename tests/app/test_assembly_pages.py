@@ -135,6 +135,8 @@ def test_hostile_words_are_text_or_not_there(routed, remove, client, word):
 
 
 def test_a_vehicle_without_parts_says_so(load, ask):
-    load({"vehicle": [{"code": "WHI", "name": "Whimbrel"}], "configurations": [{"configuration": "delivered"}]})
+    load(
+        {"vehicle": [{"code": "WHI", "name": "Whimbrel"}], "configurations": [{"configuration": "delivered"}]}
+    )
     for address in (ASSEMBLY, "/vehicles/WHI/assembly/service/", "/vehicles/WHI/cost/"):
         assert "no part tree" in text_of(ask(address))
