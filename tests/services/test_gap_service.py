@@ -27,6 +27,7 @@ from hoistbook.reference.energy import energy_defaults
 from hoistbook.services import sides
 from hoistbook.services.duties import named_duty
 from hoistbook.services.gap import gap_report
+from hoistbook.services.gap_view import GapView
 from hoistbook.services.mass import mass_report
 from hoistbook.services.rates import rates_report
 
@@ -384,3 +385,19 @@ def test_scaling_the_mass_of_a_function_means_the_same_in_range_and_in_mass():
     found = report(vehicle("A"), vehicle("B", floor_kg=45.0, mass=1725.0, content=(item,)))
     as_found, alike = (f["test_mass_kg"].value for f in (found.figures_y, found.figures_alike_y))
     assert alike - as_found == pytest.approx(-22.5, abs=0.2)  # the noise of 300 draws of ± 2 kg
+
+
+def test_ends_with_another_band_than_their_fact_say_why():
+    # first principles: weights that favour what the model meets can only be said where there is a model and a fact.
+    x, y = vehicle("A"), vehicle("B", range_km=240.0)
+    silent = replace(y, facts=tuple(f for f in y.facts if f.quantity != "range"))
+    said = [
+        GapView(report(x, other, quantity), ("A", "B")).ends_note
+        for other, quantity in ((y, "range"), (y, "mass"), (silent, "range"))
+    ]
+    assert "may differ a little from those of the facts" in said[0]
+    assert said[1:] == ["", ""]
+    heavy = report(x, y, "mass").as_found
+    assert heavy.value_x.half_width == pytest.approx(
+        2.0, rel=1e-4
+    )  # ± 2 kg as typed, 1.96 standard uncertainties

@@ -47,7 +47,8 @@ def print_gap(page: Page, view: GapView, *, by_cause: bool = False) -> None:
         for place, (name, end) in enumerate(zip(view.names, (main.value_x, main.value_y), strict=True))
     )
     page.heading(f"{capital(noun(main.quantity))} walk, {main.comparison}, from {x} to {y}")
-    page.text(f"Positive: {view.names[1]} has more. Band 95 %; {view.conditions}.")
+    note = f" {view.ends_note}." if view.ends_note else ""
+    page.text(f"Positive: {view.names[1]} has more. Band 95 %; {view.conditions}.{note}")
     page.blank()
     print_walk(page, view, None if by_cause else MOST_INSIDE)
     print_legend(page, view)

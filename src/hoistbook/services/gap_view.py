@@ -88,6 +88,16 @@ class GapView:
         return RESIDUAL_NARROWED if self.main.is_stated else GAP_NARROWED
 
     @property
+    def ends_note(self) -> str:
+        """Why an end of the walk may have another band than its fact; empty where it is the fact itself."""
+        if self.main.quantity == "mass" or not self.main.is_stated:
+            return ""
+        return (
+            "Ends: the stated figures, weighed by how well the model meets them, so their bands may differ a "
+            "little from those of the facts"
+        )
+
+    @property
     def conditions(self) -> str:
         """Duty, draws and seed in one line, and the study they were fixed in; masses add without drawing anything."""
         duty = f"duty {self.report.duty}, " if self.report.duty else ""

@@ -110,6 +110,7 @@ def _side(view: GapView, places: tuple[int, int]) -> Json:
         "test_words": test_word(main),
         "is_stated": main.is_stated,
         "conditions": view.conditions,
+        "ends_note": view.ends_note,
         "remarks": [{"told": one.told, "separate_by": list(one.separate_by)} for one in main.remarked],
         "worth_naming": [one.is_worth_naming for one in view.next_measurements(main)],
     }
