@@ -24,6 +24,7 @@ from hoistbook.core.cost.scenario import (
     Scenario,
     Supplier,
 )
+from hoistbook.reference.cost_checks import HEAD, check_head, check_names
 from hoistbook.reference.files import settings_text, toml_of
 
 Table = Mapping[str, Any]
@@ -101,12 +102,19 @@ def scenario_from(text: str, place: str) -> Scenario:
         tomllib.loads((folder / name).read_text(encoding="utf-8"))
         for name in ("materials.toml", "machines.toml", "scenario.toml")
     ]
-    return _scenario(
-        {**data, "figure": {**packaged[2]["figure"], **data.get("figure", {})}},
-        {**packaged[0], **data.get("material", {})},
-        {**packaged[1], **data.get("machine", {})},
-        place,
-    )
+    try:
+        return _scenario(
+            {**data, "figure": {**packaged[2]["figure"], **data.get("figure", {})}},
+            {**packaged[0], **data.get("material", {})},
+            {**packaged[1], **data.get("machine", {})},
+            place,
+        )
+    except KeyError as error:
+        msg = f"{place}: {error.args[0]!r} missing in one of its tables; {_LIKE_PACKAGED}."
+        raise ValueError(msg) from error
+    except (TypeError, AttributeError) as error:  # a number or a text where a table should stand
+        msg = f"{place}: an entry is of another kind than it should be ({error}); {_LIKE_PACKAGED}."
+        raise ValueError(msg) from error
 
 
 def packaged_scenario_text(*, whole: bool = False) -> str:
@@ -140,11 +148,6 @@ _PROCESS_EXAMPLE = """\
 # reviewed = "who, and when"
 """
 _LIKE_PACKAGED = "lay it out like the packaged scenario.toml"
-_HEAD = (
-    "code", "title", "version", "at", "currency", "year", "volume_per_year", "programme_years", "machine_years",
-    "interest_frac", "lot_count", "dedicated", "tooling", "learning_frac", "learning_theory", "learning_from", "region",
-    "supplier",
-)  # fmt: skip
 _TABLES = (
     "scenario",
     "figure",
@@ -165,16 +168,18 @@ def _scenario(data: Table, materials: Table, machines: Table, place: str) -> Sce
         msg = f"{place}: no table named {unknown[0]!r}; known tables: {', '.join(_TABLES)}."
         raise ValueError(msg)
     head = data.get("scenario", {})
-    missing = [name for name in _HEAD if name not in head]
+    missing = [name for name in HEAD if name not in head]
     if missing:
         msg = f"{place} [scenario]: {', '.join(missing)} missing; copy the packaged scenario and change it."
         raise ValueError(msg)
     if head["learning_theory"] not in ("wright", "crawford"):
         msg = f"{place} [scenario]: learning_theory = {head['learning_theory']!r}; known: wright, crawford."
         raise ValueError(msg)
+    check_head(head, f"{place} [scenario]")
+    check_names(data, place)
     figures = _figures(data.get("figure", {}), f"{place} [figure]")
     return Scenario(
-        **{name: head[name] for name in _HEAD},
+        **{name: head[name] for name in HEAD},
         figures=figures,
         materials=_frozen({code: _material(code, row, place) for code, row in materials.items()}),
         machines=_frozen({code: _machine(code, row, place) for code, row in machines.items()}),
