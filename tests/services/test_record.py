@@ -421,3 +421,17 @@ def test_counts_for_scripts(load):
         "unchanged": 0,
         "vanished": 0,
     }
+
+
+def test_a_file_that_is_refused_for_its_size_is_not_hashed_first(place, tmp_path, monkeypatch):  # noqa: F811
+    from hoistbook.capture.tables import Limits
+    from hoistbook.services import kept_files
+    from hoistbook.services.study import load_study
+
+    monkeypatch.setattr(kept_files, "sha256_of", lambda path: pytest.fail(f"{path} was hashed"))
+    path = tmp_path / "van.xlsx"
+    with path.open("wb") as file:
+        file.truncate(Limits().unpacked_bytes + 1)  # sparse: takes no room
+    for read in (load_workbook, load_study):
+        with pytest.raises(LoadRefused, match="more than 60000000 bytes"):
+            read(place, path, "Ines")

@@ -41,9 +41,14 @@ class KeptFile:
         File.objects.bulk_create({file.pk: file for file in self.all if file.pk not in known}.values())
 
 
-def sources_of(path: Path) -> tuple[Source, ...]:
-    """Hash a file, or the CSV files of a folder, as they are now; nothing for what is neither."""
+def sources_of(path: Path, most_bytes: int | None = None) -> tuple[Source, ...]:
+    """Hash a file, or the CSV files of a folder, as they are now; nothing for what is neither.
+
+    Nor for more than `most_bytes` together: what the reader is going to refuse for its size is not hashed first.
+    """
     files = _files_of(path)
+    if most_bytes is not None and sum(one.stat().st_size for one in files) > most_bytes:
+        return ()
     return tuple(Source(one, one.name, sha256_of(one), one.stat().st_size) for one in files)
 
 

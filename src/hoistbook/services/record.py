@@ -9,6 +9,7 @@ from typing import Any
 
 from hoistbook.capture.faults import Fault, LoadRefused
 from hoistbook.capture.read import read_teardown
+from hoistbook.capture.tables import Limits
 from hoistbook.core.vehicle.problem import closest
 from hoistbook.core.vehicle.records import Fact, Teardown
 from hoistbook.core.vehicle.validate import problems
@@ -129,7 +130,7 @@ def load_workbook(
         The file changed meanwhile, or somebody else is writing.
     """
     path = Path(path)
-    files = sources_of(path)
+    files = sources_of(path, Limits().unpacked_bytes)
     stated = read_teardown(path, progress=progress)
     code = stated.vehicle.code
     kept = keep(record, path, files)

@@ -9,6 +9,7 @@ from typing import Any
 
 from hoistbook.capture.faults import Fault, LoadRefused
 from hoistbook.capture.read_study import read_study
+from hoistbook.capture.tables import Limits
 from hoistbook.core.compare.study import FrozenVersion, Study, to_freeze, with_content
 from hoistbook.core.compare.study_problems import open_points, problems
 from hoistbook.core.compare.study_settings import Settings, check_duty, settings
@@ -104,7 +105,7 @@ def load_study(
         With every fault found; also when what is new does not fit the rows that vanished and still count.
     """
     path = Path(path)
-    files = sources_of(path)
+    files = sources_of(path, Limits().unpacked_bytes)
     stated = read_study(path, progress=progress)
     kept = keep(record, path, files)
     with writing(person, "load", f"study {stated.code}", note, file_name=path.name, file=kept.file) as change:
