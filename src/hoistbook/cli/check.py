@@ -44,7 +44,7 @@ def check(
     seed: Annotated[int, typer.Option(min=0, help="Seed of the draws.")] = CHECK_SEED,
     as_json: AsJson = False,
 ) -> None:
-    """Answer an engineering question from what was measured at the hoist.
+    """Answer an engineering question from hoist measurements.
 
     Readings come from --set, else from the record of --vehicle, else from usual values, which are then listed.
     """
