@@ -168,6 +168,14 @@ def test_the_sheet_is_written_with_the_piece_in_it(tmp_path):
     assert formulas
 
 
+def test_the_sheet_of_a_vehicle_ends_in_its_total(told, tmp_path):
+    ran = run("cost", VAN, *FEW, "--sheet", tmp_path / "van.xlsx")
+    assert ran.code == 0
+    book = openpyxl.load_workbook(tmp_path / "van.xlsx", data_only=True)
+    # computed: by the command itself.
+    assert book["vehicle"]["B2"].value == pytest.approx(told["total"]["value"], rel=1e-12)
+
+
 def test_a_sister_pools_the_volume_of_tools():
     vans = van_paths()
     alone, pooled = (
@@ -197,7 +205,7 @@ def test_a_sister_pools_the_volume_of_tools():
         (("--part", "W-0000"), "is put together from parts"),
         (("--part", "W-01055"), "no part 'W-01055'; did you mean W-0155, W-0105"),
         (("--configuration", "loaded"), "no configuration 'loaded'"),
-        (("--sheet", "part.xlsx"), "name it with --part TAG"),
+        (("--sheet", "van.csv"), "end the name in .xlsx"),
         (("--part", PART, "--sheet", "part.csv"), "end the name in .xlsx"),
         (("--part", PART, "--sheet", "nowhere/part.xlsx"), "there is no folder nowhere"),
         (("--sister-volume", 100), "belongs to --sister"),

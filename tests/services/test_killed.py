@@ -22,7 +22,7 @@ def killed(*words):
         check=False,
         capture_output=True,
         text=True,
-        timeout=300,
+        timeout=1200,
         env={**os.environ, "PYTHONPATH": f"{ROOT / 'src'}{os.pathsep}{ROOT / 'scripts'}"},
     )
     assert found.returncode in (0, 1), found.stderr

@@ -83,7 +83,8 @@ def vehicle(
         Path | None,
         typer.Option(
             metavar="FILE",
-            help="With --part: write its cost as live formulas into a file that ends in .xlsx.",
+            help="Write the cost as live formulas into a file that ends in .xlsx: of the vehicle, or with --part of "
+            "that part down to its readings.",
         ),
     ] = None,
     scenario: ScenarioFile = None,
@@ -112,10 +113,10 @@ def vehicle(
     from hoistbook.services.as_json.cost import cost_json, only_part
     from hoistbook.services.cost import chosen_part, cost_report
     from hoistbook.services.cost_options import check_sister, cost_options
-    from hoistbook.services.cost_sheet import check_sheet_path, part_cost_sheet
+    from hoistbook.services.cost_sheet import check_sheet_path, part_cost_sheet, vehicle_cost_sheet
 
     if sheet is not None:
-        check_sheet_path(sheet, part)
+        check_sheet_path(sheet)
     if sister_volume is not None and sister is None:
         msg = "--sister-volume belongs to --sister VEHICLE; name the sister too, or take it out."
         raise ValueError(msg)
@@ -152,13 +153,16 @@ def vehicle(
         keep.append(lambda: cost_json(report))
     if part is not None:
         chosen_part(report, part)
-    if sheet is not None and part is not None:
-        part_cost_sheet(report, part, sheet)
+    name = found[0].teardown.vehicle.name or found[0].teardown.vehicle.code
+    if sheet is not None:
+        if part is not None:
+            part_cost_sheet(report, part, sheet)
+        else:
+            vehicle_cost_sheet(report, name, sheet)
     if as_json:
         told = cost_json(report)
         print_json(told if part is None else only_part(told, part))
         return
-    name = found[0].teardown.vehicle.name or found[0].teardown.vehicle.code
     page = Page(sys.stdout)
     if part is not None:
         print_part(page, report, part, name)

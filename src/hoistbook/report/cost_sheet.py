@@ -17,6 +17,7 @@ from hoistbook.core.cost.symbol import CONSTANT, Node
 from hoistbook.core.cost.traced import Check, Stated, Traced, TracedStep
 from hoistbook.core.quantities.quantity import Origin
 from hoistbook.report.formula import ENDLESS, Formulas
+from hoistbook.report.sheet_cells import headed, put
 
 _CREATED = datetime(2000, 1, 1)  # noqa: DTZ001  # a fixed day keeps the bytes the same; the format knows no zone
 _NORMAL_95 = 1.959963984540054
@@ -54,6 +55,9 @@ _FIGURE_HEADS = (
     "figure", "value", "unit", "low", "high", "mark", "source", "reviewed", "belongs to", "note", "name in formulas",
     "in SI", "SI unit",
 )  # fmt: skip
+_WIDTHS = {
+    "reading": 40, "figure": 46, "what": 52, "source": 30, "where from": 30, "how": 90, "name in formulas": 26,
+}  # fmt: skip
 _WORKING_HEADS = ("step", "what", "value", "unit", "name in formulas", "how")
 
 
@@ -122,7 +126,7 @@ class _Book:
         self._cost(sheets["cost"])
 
     def _inputs(self, sheet: Worksheet, heads: Sequence[str], rows: Iterable[Stated], told: _Told) -> None:
-        _heads(sheet, heads, self.head)
+        headed(sheet, heads, self.head, _WIDTHS)
         si = heads.index("in SI")
         for row, one in enumerate(rows, start=1):
             node = one.node
@@ -132,7 +136,7 @@ class _Book:
             content = [node.words, numbers[0], self._unit(unit), *numbers[1:], *texts]
             content += [self.formulas.names[node], None, self._unit(node.unit)]
             for column, value in enumerate(content):
-                _put(sheet, row, column, value, self.free if column == 1 else None)
+                put(sheet, row, column, value, self.free if column == 1 else None)
             sheet.write_formula(
                 row, si, f"=B{row + 1}{way}{factor:.0f}" if way else f"=B{row + 1}", None, node.value
             )
@@ -166,7 +170,7 @@ class _Book:
         return [figure.low, figure.high, figure.mark, figure.source, figure.reviewed, place, figure.note]
 
     def _workings(self, sheet: Worksheet) -> None:
-        _heads(sheet, _WORKING_HEADS, self.head)
+        headed(sheet, _WORKING_HEADS, self.head, _WIDTHS)
         inputs = {one.node for one in self.found.inputs}
         rows = [node for node in self.formulas.cells if node not in inputs]
         for row, node in enumerate(rows, start=1):
@@ -174,7 +178,7 @@ class _Book:
             words = node.words or node.name.replace("_", " ") or "part of what follows"
             content = (node.step or None, words, None, self._unit(node.unit), name, how)
             for column, value in enumerate(content):
-                _put(sheet, row, column, value, None)
+                put(sheet, row, column, value, None)
             sheet.write_formula(row, 2, f"={how}", None, _cached(node.value))
             self._name(name, sheet, row, 2)
 
@@ -184,18 +188,18 @@ class _Book:
         sheet.set_column(2, 3, 16)
         cost, scenario = self.cost, self.found.scenario
         basis = f"{cost.currency} of {cost.year}"
-        _put(sheet, 0, 0, f"What one {cost.name} ({cost.tag}) should cost", self.bold)
+        put(sheet, 0, 0, f"What one {cost.name} ({cost.tag}) should cost", self.bold)
         facts: list[tuple[str, float | str]] = [
             ("as the program gave it when this was written", cost.piece.value),
             ("low end of its 95 % band", cost.piece.low),
             ("high end of its 95 % band", cost.piece.high),
             ("scenario", f"{scenario.title}, version {scenario.version} of {scenario.at}"),
         ]
-        _put(sheet, 1, 0, "piece", self.bold)
+        put(sheet, 1, 0, "piece", self.bold)
         for row, (words, value) in enumerate(facts, start=2):
-            _put(sheet, row, 0, words, None)
-            _put(sheet, row, 2, value, self.money)
-            _put(sheet, row, 3, basis if isinstance(value, float) else None, None)
+            put(sheet, row, 0, words, None)
+            put(sheet, row, 2, value, self.money)
+            put(sheet, row, 3, basis if isinstance(value, float) else None, None)
         row = self._lines(sheet, len(facts) + 3, basis)
         row = self._checks(sheet, row + 1)
         for place, step in enumerate(self.found.steps, start=1):
@@ -206,43 +210,43 @@ class _Book:
             ("How to use this file", _NOTES),
         ):
             if said:
-                _put(sheet, row + 1, 0, title, self.bold)
+                put(sheet, row + 1, 0, title, self.bold)
                 for text in said:
-                    _put(sheet, row + 2, 0, text, None)
+                    put(sheet, row + 2, 0, text, None)
                     row += 1
                 row += 2
 
     def _lines(self, sheet: Worksheet, row: int, basis: str) -> int:
-        _heads(sheet, ("line", "step", "amount", "money", "share"), self.head, row)
+        headed(sheet, ("line", "step", "amount", "money", "share"), self.head, {}, row)
         first = row + 1
         last = first + len(self.found.lines) - 1
         for place, (step, name, node) in enumerate(self.found.lines):
             at = first + place
             title = f"{step} {self.found.steps[step - 1].process.title}" if step else "on all"
-            _put(sheet, at, 0, name, None)
-            _put(sheet, at, 1, title, None)
+            put(sheet, at, 0, name, None)
+            put(sheet, at, 1, title, None)
             self._refer(sheet, at, 2, node, self.money)
-            _put(sheet, at, 3, basis, None)
+            put(sheet, at, 3, basis, None)
             whole = self.cost.piece.value
             share = float(node.value) / whole if whole else "#DIV/0!"
             sheet.write_formula(at, 4, f"=C{at + 1}/C${last + 2}", None, share)
-        _put(sheet, last + 1, 0, "piece: sum of the lines", self.bold)
+        put(sheet, last + 1, 0, "piece: sum of the lines", self.bold)
         value = self.cost.piece.value
         sheet.write_formula(last + 1, 2, f"=SUM(C{first + 1}:C{last + 1})", self.sum, value)
-        _put(sheet, last + 1, 3, basis, None)
+        put(sheet, last + 1, 3, basis, None)
         self._name(PIECE, sheet, last + 1, 2)
         sheet.write_formula(1, 2, f"={PIECE}", self.money, value)
-        _put(sheet, 1, 3, basis, None)
-        _put(sheet, last + 2, 0, "all tools over the programme", None)
+        put(sheet, 1, 3, basis, None)
+        put(sheet, last + 2, 0, "all tools over the programme", None)
         self._refer(sheet, last + 2, 2, self.found.tooling, self.money)
-        _put(sheet, last + 2, 3, basis, None)
+        put(sheet, last + 2, 3, basis, None)
         return last + 3
 
     def _checks(self, sheet: Worksheet, row: int) -> int:
-        _heads(sheet, ("the figure holds only while", "", "now"), self.head, row)
+        headed(sheet, ("the figure holds only while", "", "now"), self.head, {}, row)
         for check in self.found.checks:
             row += 1
-            _put(sheet, row, 0, self._check_words(check), None)
+            put(sheet, row, 0, self._check_words(check), None)
             bad = "BROKEN" if check.refuses else "mind"
             yes, no = ("holds", bad) if check.when else (bad, "holds")
             answer = yes if check.node.value else no
@@ -257,15 +261,15 @@ class _Book:
 
     def _step(self, sheet: Worksheet, row: int, place: int, step: TracedStep) -> int:
         taken = self.cost.steps[place - 1]
-        _put(sheet, row, 0, f"Step {place}: {step.process.title}", self.bold)
+        put(sheet, row, 0, f"Step {place}: {step.process.title}", self.bold)
         said = [("material", self.found.scenario.materials[step.material].words)]
         said += [(choice.words, choice.options[step.choices[choice.name]]) for choice in step.process.choices]
         said += [("machine", taken.machine_words), ("what sets the pace, as costed", taken.limits)]
         for words, text in said:
             if text:
                 row += 1
-                _put(sheet, row, 0, words, None)
-                _put(sheet, row, 1, text, None)
+                put(sheet, row, 0, words, None)
+                put(sheet, row, 1, text, None)
         stages = [
             (f"{words} (beside the line)" if aside else words, node) for words, aside, node in step.stages
         ]
@@ -273,9 +277,9 @@ class _Book:
             if node.function == CONSTANT and node.value in (0.0, math.inf):
                 continue
             row += 1
-            _put(sheet, row, 0, words, None)
+            put(sheet, row, 0, words, None)
             self._refer(sheet, row, 2, node, None)
-            _put(sheet, row, 3, self._unit(node.unit), None)
+            put(sheet, row, 3, self._unit(node.unit), None)
         return row + 1
 
     def _refer(self, sheet: Worksheet, row: int, column: int, node: Node, form: Format | None) -> None:
@@ -303,22 +307,3 @@ def _cached(value: float | bool) -> float | bool | str:
     if isinstance(value, bool) or math.isfinite(value):
         return value
     return "#NUM!" if math.isnan(value) else math.copysign(ENDLESS, value)
-
-
-def _heads(sheet: Worksheet, heads: Sequence[str], form: Format, row: int = 0) -> None:
-    for column, head in enumerate(heads):
-        sheet.write_string(row, column, head, form)
-        if row == 0:
-            wide = {"reading": 40, "figure": 46, "what": 52, "source": 30, "where from": 30, "how": 90}
-            sheet.set_column(column, column, wide.get(head, 26 if head.startswith("name") else 13))
-    if row == 0:
-        sheet.freeze_panes(1, 0)
-
-
-def _put(sheet: Worksheet, row: int, column: int, value: object, form: Format | None) -> None:
-    """Write text as text and numbers as numbers."""
-    if isinstance(value, str):
-        if value:
-            sheet.write_string(row, column, value, form)
-    elif isinstance(value, int | float):
-        sheet.write_number(row, column, value, form)
