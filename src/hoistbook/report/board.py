@@ -7,7 +7,7 @@ from itertools import accumulate, pairwise
 
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import NARROW_SPACE
-from hoistbook.report.columns import MARGIN, Columns, columns
+from hoistbook.report.columns import MARGIN, OVERHANG, Columns, columns
 from hoistbook.report.drawing import BAR_HEIGHT, Drawing, Spec
 from hoistbook.report.figures import figure, to_place
 from hoistbook.report.lettering import text_width, wrapped
@@ -17,7 +17,6 @@ from hoistbook.report.theme import ANSWER, BODY, CAPTION, THIN, WORD, Outline, T
 
 _LABEL_GAP = 9.0
 _GHOST_APART = 3.0
-_OVERHANG = 10.0
 _TICK_APART, _TICK_SHARE = 52.0, 0.09
 _SHORTEST_ARROW = 12.0
 _ROOM_FOR_BARS = 0.3
@@ -156,7 +155,7 @@ def _ticks(d: Drawing, axis: Scale, top: float, bottom: float, *, signed: bool) 
         d.line(x, top, x, bottom, colour=d.theme.hairline, under=True)
         number = to_place(value, places, signed=signed)
         half = 0.5 * text_width(number, CAPTION)
-        if axis.left - _OVERHANG <= x - half and x + half <= axis.right + _OVERHANG:
+        if axis.left - OVERHANG <= x - half and x + half <= axis.right + OVERHANG:
             d.write(number, x, top - 6.0, size=CAPTION, colour=d.theme.ink_2, align="center")
 
 

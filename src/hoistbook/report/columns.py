@@ -7,6 +7,9 @@ from dataclasses import dataclass
 MARGIN = 36.0
 """From the trim to the text. [px]"""
 
+OVERHANG = 10.0
+"""By how much a number of an axis may stand out of its column; the last column leaves it free at the trim. [px]"""
+
 _ORIGIN = 178.0
 _LEAST_WIDTH = 900.0
 
@@ -57,6 +60,6 @@ def columns(width: float, *, stairs: bool, origins: bool = True) -> Columns:
     return Columns(
         (MARGIN, MARGIN + cause),
         (left, walk_end),
-        (worth, origin - gap if origins else right),
+        (worth, origin - gap if origins else right - OVERHANG),
         (origin, right),
     )
