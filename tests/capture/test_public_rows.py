@@ -141,3 +141,27 @@ def test_a_figure_that_could_not_be_worked_with_is_a_fault_of_its_cell(tmp_path,
     with pytest.raises(LoadRefused) as refused:
         read_public_rows(path)
     assert [(f.row, f.column) for f in refused.value.faults] == [(2, "road load b [lbf/mph]")]
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("c," * 300_000 + "\n", "300001 columns in row 1: more than 256 columns"),
+        ("vehicle,source\n" + "A,b\n" * 200_001, "more than 256 columns or 200000 rows"),
+    ],
+    ids=["wide", "tall"],
+)
+def test_a_table_without_end_is_one_fault(tmp_path, text, words):
+    path = tmp_path / "t.csv"
+    path.write_text(text)
+    with pytest.raises(LoadRefused, match=words) as refused:
+        read_public_rows(path)
+    assert len(refused.value.faults) == 1
+
+
+def test_a_heading_without_end_is_cut_where_it_is_told(tmp_path):
+    path = tmp_path / "t.csv"
+    path.write_text(f"vehicle,source,{'speed ' * 20_000}\nA,b,1\n")
+    with pytest.raises(LoadRefused) as refused:
+        read_public_rows(path)
+    assert len(str(refused.value)) < 1500

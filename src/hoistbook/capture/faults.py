@@ -50,6 +50,12 @@ class LoadRefused(ValueError):
         super().__init__("\n".join([head, *(str(fault) for fault in self.faults)]))
 
 
+def _shown(text: str) -> str:
+    if len(text) <= SHOWN_CHARACTERS:
+        return text
+    return f"{text[:SHOWN_CHARACTERS]}… ({len(text)} characters)"
+
+
 @dataclass(slots=True)
 class Findings:
     """Faults and remarks gathered while a table is read; `faulty` remembers the places so that none is named twice.
@@ -71,10 +77,7 @@ class Findings:
         if len(self.faults) >= self.most:
             self.beyond += 1
             return
-        shown = str(value)
-        if len(shown) > SHOWN_CHARACTERS:
-            shown = f"{shown[:SHOWN_CHARACTERS]}… ({len(shown)} characters)"
-        self.faults.append(Fault(sheet, row, column, shown, message))
+        self.faults.append(Fault(_shown(sheet), row, _shown(column), _shown(str(value)), message))
 
     def note(self, text: str) -> None:
         """Record a remark: something met on loading that is no fault."""

@@ -135,7 +135,7 @@ def _table(path: Path, findings: Findings, limits: Limits) -> Table | None:
         findings.fault(str(error))
         return None
     if path.suffix.casefold() == ".csv":
-        return _delimited(data, path.name, findings)
+        return _delimited(data, path.name, findings, limits)
     archive = opened(data, findings, limits)
     if archive is None:
         return None
@@ -149,7 +149,7 @@ def _table(path: Path, findings: Findings, limits: Limits) -> Table | None:
     return (named or tables)[0]
 
 
-def _delimited(data: bytes, name: str, findings: Findings) -> Table | None:
+def _delimited(data: bytes, name: str, findings: Findings, limits: Limits) -> Table | None:
     try:
         text, remark = decoded(data)
     except ValueError as error:
@@ -164,6 +164,14 @@ def _delimited(data: bytes, name: str, findings: Findings) -> Table | None:
     reader = csv.reader(lines(text), delimiter=mark, strict=True)
     try:
         for fields in reader:
+            if len(fields) > limits.columns or reader.line_num > limits.rows:
+                findings.fault(
+                    f"{len(fields)} columns in row {reader.line_num}: more than {limits.columns} columns or "
+                    f"{limits.rows} rows are no table of vehicles; cut it down, or raise these limits.",
+                    sheet=name,
+                    row=reader.line_num,
+                )
+                return None
             if fields and not fields[0].startswith("#") and any(field.strip() for field in fields):
                 table.rows[reader.line_num] = dict(enumerate(fields))
     except csv.Error as error:
