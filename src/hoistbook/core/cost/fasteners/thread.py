@@ -4,8 +4,28 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TypeVar
+
+from hoistbook.core.arrays import Array
 
 _ROOT_3 = math.sqrt(3.0)
+Size = TypeVar("Size", float, Array)
+
+
+def pitch_diameter_m(diameter_m: Size, pitch_m: Size) -> Size:
+    """D − (3/4) H, H = (√3/2) P (from memory: ISO 724). [m]"""
+    return diameter_m - 0.75 * (0.5 * _ROOT_3 * pitch_m)
+
+
+def root_diameter_m(diameter_m: Size, pitch_m: Size) -> Size:
+    """D − (17/12) H (from memory: ISO 724). [m]"""
+    return diameter_m - 17.0 / 12.0 * (0.5 * _ROOT_3 * pitch_m)
+
+
+def stress_area_m2(diameter_m: Size, pitch_m: Size) -> Size:
+    """(π/4) ((d2 + d3)/2)² (from memory: ISO 898-1). [m²]"""
+    mean = 0.5 * (pitch_diameter_m(diameter_m, pitch_m) + root_diameter_m(diameter_m, pitch_m))
+    return 0.25 * math.pi * mean * mean
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +81,7 @@ class Thread:
     @property
     def pitch_diameter_m(self) -> float:
         """Pitch diameter d2. [m]"""
-        return self.diameter_m - 0.75 * self.height_m
+        return pitch_diameter_m(self.diameter_m, self.pitch_m)
 
     @property
     def minor_diameter_m(self) -> float:
@@ -71,12 +91,12 @@ class Thread:
     @property
     def root_diameter_m(self) -> float:
         """Root diameter d3 of the external thread. [m]"""
-        return self.diameter_m - 17.0 / 12.0 * self.height_m
+        return root_diameter_m(self.diameter_m, self.pitch_m)
 
     @property
     def stress_area_m2(self) -> float:
         """Stress area As = (π/4) ((d2 + d3)/2)². [m²] Not for mass: it is 8 to 11 % below the mean section."""
-        return 0.25 * math.pi * (0.5 * (self.pitch_diameter_m + self.root_diameter_m)) ** 2
+        return stress_area_m2(self.diameter_m, self.pitch_m)
 
     @property
     def threaded_section_m2(self) -> float:
