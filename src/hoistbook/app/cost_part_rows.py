@@ -280,7 +280,7 @@ def witness_rows(found: Witness) -> dict[str, Any]:
             {
                 "words": one.words,
                 "how": one.how,
-                "minutes": plain(float(f"{one.time_s / 60.0:.2g}")),
+                "time": _time(one.time_s),
                 "bits": to_place(one.expected_bits, 2),
             }
             for one in found.next
@@ -300,6 +300,11 @@ def witness_rows(found: Witness) -> dict[str, Any]:
         "mean": "" if found.mixed is None else to_place(found.mixed.mean_money, 2),
     }
     return said
+
+
+def _time(seconds: float) -> str:
+    """A time as people say it."""
+    return f"{seconds:.0f}\u202fs" if seconds < 60.0 else f"{plain(float(f'{seconds / 60.0:.2g}'))}\u202fmin"
 
 
 def fastener_lines(found: Json) -> list[dict[str, str]]:
