@@ -1,6 +1,6 @@
 """Take the pictures of the pages that the README shows, from the store of the demo.
 
-    python scripts/page_pictures.py        writes docs/pictures/page-*.png
+    python scripts/page_pictures.py [NAME ...]    writes docs/pictures/page-*.png, or only those named
 
 It needs Chromium (variable HOISTBOOK_CHROMIUM where it has another name) and the development libraries.
 """
@@ -21,6 +21,13 @@ SHOWN = {
     "page-parts": ("/vehicles/T/parts/?at=T-0363", "light", 760),
     "page-tests": ("/vehicles/T/tests/#B", "dark", 760),
     "page-claims": ("/studies/light-vans/claims/", "light", 760),
+    "page-cost": ("/vehicles/W/cost/", "light", 900),
+    "page-cost-part": (
+        "/vehicles/W/cost/part/?at=W-0710&step1=permanent_mould_casting&volume=30000",
+        "light",
+        900,
+    ),
+    "page-cost-compare": ("/cost/?a=W&b=T&function=F32", "dark", 900),
 }
 """Address, theme and height of the window of each picture."""
 
@@ -52,11 +59,14 @@ def main() -> int:
             found = re.match(r"http://127\.0\.0\.1:\d+", serving.stdout.readline())
             with sync_playwright() as playwright:
                 browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-                for name, (address, theme, height) in SHOWN.items():
+                for name in sys.argv[1:] or SHOWN:
+                    address, theme, height = SHOWN[name]
                     page = browser.new_page(viewport={"width": 1280, "height": height}, color_scheme=theme)
-                    page.goto(found[0] + address)
-                    for waiting in page.locator("[hx-trigger^=every]").all():
-                        waiting.wait_for(state="detached", timeout=120_000)
+                    # Twice: a comparison is asked for once what it rests on is there.
+                    for _ in range(2):
+                        page.goto(found[0] + address)
+                        for waiting in page.locator("[hx-trigger^=every]").all():
+                            waiting.wait_for(state="detached", timeout=120_000)
                     if "#" in address:
                         page.evaluate("document.querySelector(location.hash).scrollIntoView()")
                     page.screenshot(path=OUT / f"{name}.png")

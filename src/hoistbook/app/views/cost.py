@@ -32,7 +32,7 @@ from hoistbook.app.cost_sheet import (
     sums_or_job,
     wash_of,
 )
-from hoistbook.app.scenario_rows import TOOLING_WORDS
+from hoistbook.app.scenario_rows import TOOLING_WORDS, plain
 from hoistbook.app.sheet import address, asked_of, head_of, vehicle_sheet
 from hoistbook.app.views.mass import CAUTION
 from hoistbook.report.figures import per_cent, to_place
@@ -124,6 +124,7 @@ def _sums(request: HttpRequest, page: Json, given: Given, by: str, said: dict[st
         "closes": link("#C", **by_query),
         "lines": shown if group is not None else shown[:MOST_LINES],
         "line_count": len(shown),
+        "tooling": plain(float(f"{whole['tooling']:.3g}")),
         "tools_paid": TOOLING_WORDS[said["scenario"].tooling],
         "covered": {
             "width": round(100.0 * (covered["mass_frac"] or 0.0), 2),
