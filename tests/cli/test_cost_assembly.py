@@ -70,7 +70,7 @@ def test_replacing_a_part_says_cautions_before_anything_else():
     assert ran.code == 0
     assert_fits(ran.out)
     before, _, after = ran.plain.partition("Replacing Inverter housing")
-    for words in ("High voltage", "local law", "qualified people"):
+    for words in ("High voltage", "qualified", "These are reminders, no instruction"):
         assert words in before
     for words in (HELD_BY, "T45", "Added once", "igh-voltage isolation", "none is guessed"):
         assert words in after

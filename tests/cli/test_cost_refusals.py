@@ -6,62 +6,11 @@ import jsonschema
 import pytest
 
 from capture.books import saved
+from cli.cost_rows import ROWS
 from cli.running import run
 from cli.schemas import FAULTS
 
 NO = ("--draws", 100)
-ROWS = {
-    "vehicle": [{"code": "VAN", "name": "Van", "model year": 2024}],
-    "configurations": [{"configuration": "delivered", "wheels": "16 in"}],
-    "parts": [
-        {"tag": "VAN", "name": "van", "kind": "assembly"},
-        {
-            "tag": "P1", "parent": "VAN", "name": "bracket", "kind": "part", "count": 2, "system": "SU02",
-            "material": "steel sheet, mild",
-        },
-        {
-            "tag": "P2", "parent": "VAN", "name": "housing", "kind": "part", "system": "DU02",
-            "material": "aluminium, die casting",
-        },
-        {"tag": "B1", "parent": "VAN", "name": "Screw M8×30, flanged, T45", "kind": "fastener", "count": 4},
-    ],
-    "joints": [
-        {
-            "joint": "J1", "parts": "P1; P2", "process": "screwing", "fastener": "B1", "fastener count": 4,
-            "drive": "T45", "access": "above", "removable": "yes",
-        }
-    ],
-    "measurements": [
-        {"reading": f"R{number}", "of": of, "quantity": quantity, "value": value, "unit": unit, "plus or minus": band}
-        for number, (of, quantity, value, unit, band) in enumerate(
-            (
-                ("P1", "mass", 0.45, "kg", 0.002),
-                ("P1", "length of the envelope", 200, "mm", 1),
-                ("P1", "width of the envelope", 100, "mm", 1),
-                ("P1", "height of the envelope", 30, "mm", 1),
-                ("P1", "wall thickness", 2.5, "mm", 0.05),
-                ("P1", "cut length", 800, "mm", 10),
-                ("P2", "mass", 3.2, "kg", 0.01),
-                ("P2", "length of the envelope", 300, "mm", 1),
-                ("P2", "width of the envelope", 250, "mm", 1),
-                ("P2", "height of the envelope", 120, "mm", 1),
-                ("P2", "wall thickness", 3.0, "mm", 0.1),
-                ("P2", "projected area", 0.055, "m2", 0.002),
-            ),
-            start=1,
-        )
-    ],
-    "functions": [{"function": "F1", "name": "hold"}],
-    "approaches": [{"approach": "A1", "configuration": "delivered", "function": "F1", "present": "yes"}],
-    "shares": [
-        {"part": "P1", "approach": "A1", "share [%]": 100},
-        {"part": "P2", "approach": "A1", "share [%]": 100},
-    ],
-    "routes": [
-        {"part": "P1", "step": 1, "process": "sheet stamping", "options": "line: progressive"},
-        {"part": "P2", "step": 1, "process": "high-pressure die casting"},
-    ],
-}  # fmt: skip
 
 
 def changed(folder, sheet, row, **cells):
@@ -88,6 +37,7 @@ def test_the_workbook_as_it_stands_is_costed(tmp_path):
     told = run("cost", changed(tmp_path, "", 0), *NO, "--json").json
     assert {one["tag"] for one in told["parts"]} == {"P1", "P2", "B1"}
     assert told["refused"] == []
+    assert [one["tag"] for one in told["without_route"]] == ["P3"]
 
 
 def test_a_negative_wall_is_refused_by_the_workbook(tmp_path):

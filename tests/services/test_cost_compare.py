@@ -45,6 +45,11 @@ def cables(vans, costs):
     return compared_reports(vans, costs, CABLES)
 
 
+@pytest.fixture(scope="module")
+def drive(vans, costs):
+    return compared_reports(vans, costs, DRIVE)
+
+
 @pytest.mark.parametrize("which", ["tray", "cables"])
 def test_the_walk_adds_up_in_every_draw(which, request):
     found = request.getfixturevalue(which)
@@ -132,8 +137,8 @@ def test_a_vehicle_beside_itself_differs_in_nothing(vans, costs):
     assert found.a.code != found.b.code
 
 
-def test_what_is_not_costed_is_said_on_its_side(vans, costs):
-    found = compared_reports(vans, costs, DRIVE)
+def test_what_is_not_costed_is_said_on_its_side(vans, costs, drive):
+    found = drive
     for side, van, report in zip((found.a, found.b), vans, costs, strict=True):
         _, share = function_shares(van, DRIVE, report.configuration)
         lacking = {one.tag for one in (*report.refused, *report.unrouted)} & set(share)
@@ -142,8 +147,8 @@ def test_what_is_not_costed_is_said_on_its_side(vans, costs):
     assert any("may turn the difference" in line for line in found.cautions)
 
 
-def test_sources_of_doubt_are_said_in_words(vans, costs):
-    found = compared_reports(vans, costs, DRIVE)
+def test_sources_of_doubt_are_said_in_words(drive):
+    found = drive
     words = {one.source: source_words(one.source, found.scenarios[0]) for one in found.tornado.swings}
     unsaid = [source for source, said in words.items() if said == source or "_" in said]
     assert unsaid == []
@@ -166,9 +171,9 @@ def test_what_is_wrong_is_refused_with_the_reason(vans, asked, why):
 
 
 def test_money_of_two_bases_and_other_draws_are_refused(vans, costs):
-    eur = cost_report(vans[1], packaged_scenario().in_money("EUR", 2023), n_draws=DRAWS)
+    eur = replace(costs[1], scenario=packaged_scenario().in_money("EUR", 2023))
     with pytest.raises(ValueError, match="carry one scenario to the money of the other"):
         compared_reports(vans, (costs[0], eur), CABLES)
-    fewer = cost_report(vans[1], packaged_scenario(), n_draws=2)
+    fewer = replace(costs[1], draws=2)
     with pytest.raises(ValueError, match="different draws"):
         compared_reports(vans, (costs[0], fewer), CABLES)
