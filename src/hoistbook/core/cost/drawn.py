@@ -47,6 +47,7 @@ class SharedDraws:
         self.seed = seed
         self._figures: dict[tuple[str, Figure], Array] = {}
         self._named: dict[str, Figure] = {}
+        self._latest: dict[str, tuple[Figure, Array]] = {}
 
     def figure(self, name: str, figure: Figure) -> Array:
         """Return a figure: best estimate first, then its draws; shape (1, n_draws + 1), or (1, 1) when it is exact.
@@ -56,8 +57,13 @@ class SharedDraws:
         ValueError
             Two different figures under one name.
         """
+        # Most names mean one figure; hashing a whole figure takes longer than all else here.
+        latest = self._latest.get(name)
+        if latest is not None and latest[0] is figure:
+            return latest[1]
         known = self._figures.get((name, figure))
         if known is not None:
+            self._latest[name] = figure, known
             return known
         first = self._named.setdefault(name, figure)
         # Figures that stand in for others may differ under one name: they are drawn at the same place of the triangle.
@@ -68,6 +74,7 @@ class SharedDraws:
             np.full((1, 1), figure.value) if figure.exact or not self.n_draws else self._spread(name, figure)
         )
         self._figures[(name, figure)] = found
+        self._latest[name] = figure, found
         return found
 
     def _spread(self, name: str, figure: Figure) -> Array:

@@ -112,7 +112,8 @@ def cost_parts(
         except ValueError as error:  # the material lacks what the model asks for
             return [], {part.tag: f"{part.tag}: {error.args[0]}" for part in block[1]}
 
-    for done, why in _worked(work, blocks, threads):
+    # Without draws a block is done before a thread has begun.
+    for done, why in _worked(work, blocks, threads if shared.n_draws else 1):
         costs |= {one.tag: one for one in done}
         refused |= why
         if progress is not None:

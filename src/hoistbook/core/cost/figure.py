@@ -85,7 +85,7 @@ class Figure:
     @property
     def is_money(self) -> bool:
         """Whether it is an amount, or an amount per something."""
-        return self.unit.split("/")[0] == MONEY
+        return self.unit == MONEY or self.unit.startswith(f"{MONEY}/")
 
     @property
     def exact(self) -> bool:
