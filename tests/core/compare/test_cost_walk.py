@@ -10,7 +10,7 @@ from scipy.stats import norm
 
 from core.cost.shop import fig, figs, operation, process, scenario
 from hoistbook.core.compare.bars import Interval
-from hoistbook.core.compare.break_even import break_even, crossings, total
+from hoistbook.core.compare.break_even import break_even, crossings, set_to, total, totals
 from hoistbook.core.compare.cost_sides import FACTORS, Bought, CostSide
 from hoistbook.core.compare.cost_walk import cost_walk, probability_below
 from hoistbook.core.compare.equal_range import equal_range
@@ -360,3 +360,16 @@ def test_a_figure_two_scenarios_state_otherwise_moves_on_both():
     assert {step.factor: step.money.value for step in found.steps}["material price"] == pytest.approx(2.0)
     # Both prices are drawn at one place of their triangles: the second is always the dearer one.
     assert found.probability_a_cheaper == pytest.approx(400.5 / 401)
+
+
+def test_many_values_at_once_are_those_one_by_one():
+    a, _ = two_ways()
+    for what, values in (("volume", [2e3, 7e4, 3e5]), ("mass_kg", [0.5, 0.9, 2.0]), ("wage", [0.004, 0.01])):
+        one_by_one = [total(set_to(a, what, value), PROCESSES) for value in values]
+        # first principles: the same parts at the same values; 1e-9 for sums of volumes.
+        assert totals(a, PROCESSES, what, values) == pytest.approx(one_by_one, rel=1e-9)
+    learning = replace(a, scenario=replace(a.scenario, learning_frac=0.9))
+    one_by_one = [total(set_to(learning, "volume", value), PROCESSES) for value in (2e3, 3e5)]
+    assert totals(learning, PROCESSES, "volume", [2e3, 3e5]) == pytest.approx(one_by_one, rel=1e-9)
+    with pytest.raises(ValueError, match=r"^A1"):
+        totals(a, PROCESSES, "wall_thickness_max_m", [0.005, 0.06])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -48,7 +48,11 @@ class BreakEven:
 
 
 def crossings(
-    difference: Callable[[float], float], low: float, high: float, points: int = 65
+    difference: Callable[[float], float],
+    low: float,
+    high: float,
+    points: int = 65,
+    on_grid: Callable[[Sequence[float]], Sequence[float]] | None = None,
 ) -> tuple[tuple[float, bool], ...]:
     """Every place between low and high where a function changes its sign, and whether it jumps there.
 
@@ -59,6 +63,8 @@ def crossings(
         Both above 0: places are looked for on a logarithmic grid.
     points : int
         Of the grid; two crossings within one of its steps are not seen.
+    on_grid : callable, optional
+        The function of many values at once, where that is quicker.
 
     Raises
     ------
@@ -73,11 +79,11 @@ def crossings(
     if not 0.0 < low < high:
         msg = f"reach {low!r}–{high!r}: give two values above 0, the smaller first."
         raise ValueError(msg)
-    grid = np.geomspace(low, high, points)
-    values = [difference(float(x)) for x in grid]
+    grid: list[float] = np.geomspace(low, high, points).tolist()
+    values = [difference(x) for x in grid] if on_grid is None else on_grid(grid)
     found: list[tuple[float, bool]] = []
     for place in range(points - 1):
-        left, right = float(grid[place]), float(grid[place + 1])
+        left, right = grid[place], grid[place + 1]
         at_left, at_right = values[place], values[place + 1]
         if at_left == 0.0:
             # A zero on the grid is a crossing when the neighbours differ in sign; at the low end there is no neighbour.
@@ -137,8 +143,12 @@ def break_even(
     def difference(value: float) -> float:
         return total(set_to(b, what, value), processes) - total(set_to(a, what, value), processes)
 
+    def on_grid(values: Sequence[float]) -> list[float]:
+        first, second = (totals(side, processes, what, values) for side in (a, b))
+        return [two - one for one, two in zip(first, second, strict=True)]
+
     found = []
-    for at, jump in crossings(difference, low, high, points):
+    for at, jump in crossings(difference, low, high, points, on_grid):
         below = a.code if difference(at * (1.0 - 1e-6)) > 0.0 else b.code
         found.append(Crossing(at, below, b.code if below == a.code else a.code, jump))
     if found:
@@ -166,15 +176,56 @@ def total(side: CostSide, processes: Mapping[str, Process]) -> float:
     costed = cost_parts(side.parts.values(), side.scenario, processes, n_draws=0)
     if costed.refused:
         raise ValueError(next(iter(costed.refused.values())))
-    scenario = side.scenario
     found = sum(one.piece.value * one.pieces_per_vehicle for one in costed.parts.values())
-    found += sum(one.count * scenario.money(one.price).value for one in side.fasteners)
+    return float(found) + _put_together(side)
+
+
+def _put_together(side: CostSide) -> float:
+    """Bought fasteners and assembly. [money]"""
+    scenario = side.scenario
+    found = sum(one.count * scenario.money(one.price).value for one in side.fasteners)
     if side.assembly_s is not None:
         wage, overhead = (
             scenario.money(scenario.regions[scenario.region].figures[name]).value for name in LABOUR
         )
         found += side.assembly_s.value * wage * (1.0 + overhead)
     return float(found)
+
+
+def totals(
+    side: CostSide, processes: Mapping[str, Process], what: str, values: Sequence[float]
+) -> list[float]:
+    """`total` with an input set to each of many values, in one run where the scenario need not change.
+
+    Raises
+    ------
+    ValueError
+        A part without a cost at one of the values.
+
+    Notes
+    -----
+    A volume is set through the pooled volume of parts, which counts as the scenario's does unless people learn.
+    """
+    by_volume = what == "volume" and side.scenario.learning_frac == 1.0
+    if not (by_volume or what in INPUTS):
+        return [total(set_to(side, what, value), processes) for value in values]
+    lowest = min(values)
+    base = set_to(side, what, lowest) if by_volume else side
+    parts = []
+    for place, value in enumerate(values):
+        more = value - lowest if by_volume else 0.0
+        found = base if by_volume else set_to(side, what, value)
+        parts += [
+            replace(part, tag=f"{place}\x00{part.tag}", pooled_volume=part.pooled_volume + more)
+            for part in found.parts.values()
+        ]
+    costed = cost_parts(parts, base.scenario, processes, n_draws=0)
+    if costed.refused:
+        raise ValueError(next(iter(costed.refused.values())).split("\x00", 1)[1])
+    sums = [_put_together(side)] * len(values)
+    for tag, one in costed.parts.items():
+        sums[int(tag.split("\x00", 1)[0])] += one.piece.value * one.pieces_per_vehicle
+    return sums
 
 
 def _unit(what: str) -> str:
