@@ -4,6 +4,7 @@ from types import MappingProxyType
 
 from hoistbook.core.checks import (
     acoustic_wrap,
+    bolt_group,
     bolt_preload,
     bracket_stiffness,
     cable_loss,
@@ -31,6 +32,7 @@ from hoistbook.core.checks.declared import Check
 
 _ALL: tuple[Check, ...] = (
     acoustic_wrap.CHECK,
+    bolt_group.CHECK,
     bolt_preload.CHECK,
     bracket_stiffness.CHECK,
     cable_loss.CHECK,
