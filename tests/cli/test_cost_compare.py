@@ -8,6 +8,7 @@ from cli.cost_rows import ROWS, dearer
 from cli.cost_schemas import COMPARISON
 from cli.running import assert_fits, run
 from cli.schemas import FAULTS
+from hoistbook.services.demo import van_paths
 
 FEW = ("--draws", 100)
 HOLD = "hold"
@@ -107,6 +108,40 @@ def test_one_vehicle_under_two_scenarios_differs_by_them_alone(pair):
     assert [ran.json[side]["scenario"]["volume_per_year"] for side in "ab"] == [60000.0, 6000.0]
 
 
+def test_at_equal_range_the_battery_pays_back_what_the_heavier_way_costs():
+    vans = van_paths()
+    words = (
+        "cost",
+        "compare",
+        vans["whimbrel"],
+        vans["turnstone"],
+        "--function",
+        "load floor",
+        *FEW,
+        "--equal-range",
+    )
+    told = run(*words, "--json").json
+    jsonschema.validate(told, COMPARISON)
+    driven = told["equal_range"]
+    # first principles: what is saved on the parts is spent again on energy; range falls as mass rises, and the energy
+    # that makes up for it is that of the lost way.
+    assert driven["difference"]["value"] == pytest.approx(
+        told["difference"]["value"] + driven["battery"]["value"]
+    )
+    assert driven["changes"]["mass"]["value"] * driven["range_change_m"]["value"] < 0.0
+    per_m = driven["usable_energy_j"] / driven["range_m"]
+    assert driven["battery_j"]["value"] == pytest.approx(-per_m * driven["range_change_m"]["value"])
+    ran = run(*words, "--change", "accessory_power=20", "--on-b")
+    assert_fits(ran.out)
+    for said in (
+        "At equal range",
+        "accessory power 20 W",
+        "Both ways on T",
+        "mass of the further cells is left out",
+    ):
+        assert said in ran.plain
+
+
 @pytest.mark.parametrize(
     ("words", "why"),
     [
@@ -116,6 +151,12 @@ def test_one_vehicle_under_two_scenarios_differs_by_them_alone(pair):
         (("--function", HOLD, "--volume-b", 0), "volume_per_year = 0.0"),
         (("--function", HOLD, "--region-b", "mars"), "no region named 'mars'"),
         ((), "Missing option '--function'"),
+        (("--function", HOLD, "--on-b"), "belong to --equal-range"),
+        (
+            ("--function", HOLD, "--equal-range", "--change", "magic=1"),
+            "no such effect; known: mass, drag_area",
+        ),
+        (("--function", HOLD, "--equal-range", "--change", "mass=much"), "give a number of kg"),
     ],
 )
 def test_what_is_wrong_is_refused_with_the_reason(compared, words, why):

@@ -23,7 +23,7 @@ from hoistbook.cli.cost_options import (
     Year,
     stated,
 )
-from hoistbook.cli.options import AsJson, Seed, Store
+from hoistbook.cli.options import DUTY, AsJson, Duty, Seed, Store
 
 
 def compare(
@@ -75,6 +75,26 @@ def compare(
     machines_b: Annotated[
         MachinesWord | None, typer.Option(help="shared or dedicated, for the parts of B.")
     ] = None,
+    equal_range: Annotated[
+        bool,
+        typer.Option(
+            "--equal-range",
+            help="Also with the battery that pays back what B costs A in range, by the masses of the function.",
+        ),
+    ] = False,
+    on_b: Annotated[
+        bool, typer.Option("--on-b", help="With --equal-range: both ways on vehicle B instead of A.")
+    ] = False,
+    change: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--change",
+            metavar="WHAT=AMOUNT",
+            help="With --equal-range: what else B changes, B less A: accessory_power [W], drag_area [m2], drag_torque "
+            "[N at the tyres], tyre_coefficient [1], or mass [kg] instead of what was weighed.",
+        ),
+    ] = None,
+    duty: Duty = DUTY,
     draws: CostDraws = COST_DRAWS,
     seed: Seed = COST_SEED,
     as_json: AsJson = False,
@@ -89,9 +109,10 @@ def compare(
     from hoistbook.cli.keep import keeping, kept_json
     from hoistbook.cli.page import Page
     from hoistbook.cli.progress import find, working
-    from hoistbook.services.as_json.cost import comparison_json
+    from hoistbook.services.as_json.cost_equal_range import compared_json
     from hoistbook.services.cost_compare import VOLUME, cost_comparison
-    from hoistbook.services.cost_options import comparison_options
+    from hoistbook.services.cost_equal_range import cost_at_equal_range
+    from hoistbook.services.cost_options import amounts, comparison_options, equal_range_options, quantities
 
     inputs = tuple(over or (VOLUME,))
     sides = (
@@ -109,7 +130,19 @@ def compare(
     )
     found = [find(first, store), find(second, store)]
     configurations = (configuration_a, configuration_b)
-    options = comparison_options(sides, function, inputs, configurations, draws, seed)
+    if (on_b or change) and not equal_range:
+        msg = "--on-b and --change belong to --equal-range; give it too, or take them out."
+        raise ValueError(msg)
+    changes = amounts(change or ())
+    options = comparison_options(
+        sides,
+        function,
+        inputs,
+        configurations,
+        draws,
+        seed,
+        equal_range=equal_range_options(duty, changes, on_second=on_b) if equal_range else None,
+    )
     what = f"comparing {function}, {draws} draws"
     if as_json:
         with working(what):
@@ -128,8 +161,19 @@ def compare(
             n_draws=draws,
             seed=seed,
         )
-        keep.append(lambda: comparison_json(report))
+        driven = None
+        if equal_range:
+            driven = cost_at_equal_range(
+                (x, y),
+                report,
+                function,
+                on_second=on_b,
+                configurations=configurations,
+                duty=duty,
+                changes=quantities(changes),
+            )
+        keep.append(lambda: compared_json(report, driven))
     if as_json:
-        print_json(comparison_json(report))
+        print_json(compared_json(report, driven))
     else:
-        print_comparison(Page(sys.stdout), report)
+        print_comparison(Page(sys.stdout), report, driven)

@@ -14,16 +14,27 @@ from hoistbook.core.cost.inputs import INPUTS
 from hoistbook.core.cost.result import Money
 from hoistbook.core.quantities.printing import text
 from hoistbook.core.quantities.units import from_si
-from hoistbook.report.figures import aligned, as_fine, likely, per_cent, to_place, worded
+from hoistbook.report.figures import (
+    aligned,
+    as_fine,
+    figure,
+    in_unit,
+    likely,
+    per_cent,
+    shown,
+    to_place,
+    worded,
+)
 from hoistbook.report.sentences import capital
 from hoistbook.services.cost_compare import NEARLY_ALL, NO_COST, CostComparison, SideShown
+from hoistbook.services.cost_equal_range import CostAtEqualRange
 from hoistbook.services.cost_sources import source_words
 
 MOST_SWINGS, MOST_LEFT, MOST_PARTS = 8, 6, 8
 
 
-def print_comparison(page: Page, found: CostComparison) -> None:
-    """Print a comparison."""
+def print_comparison(page: Page, found: CostComparison, driven: CostAtEqualRange | None = None) -> None:
+    """Print a comparison, and what it is at equal range where that was asked for."""
     names = side_names(found)
     money = money_words(found.walk.currency, found.walk.year)
     page.text(answer(found), style="bold")
@@ -38,6 +49,8 @@ def print_comparison(page: Page, found: CostComparison) -> None:
     page.heading("Break-even")
     page.bullets(break_even_words(one, found) for one in found.break_even)
     page.text("At the best estimate of everything else, without a band.")
+    if driven is not None:
+        print_equal_range(page, found, driven)
     _drivers(page, found, money)
     _parts(page, found, names)
     _left_out(page, found, names)
@@ -136,6 +149,35 @@ def print_walk_of_cost(page: Page, walk: CostWalk) -> None:
         page.text(f"Alike on both sides: {', '.join(same)}.")
     if walk.sentences:
         page.bullets(worded(capital(line)) for line in walk.sentences)
+
+
+def print_equal_range(page: Page, found: CostComparison, driven: CostAtEqualRange) -> None:
+    """Print the difference once both ways go equally far: what the second one costs in range is bought as battery."""
+    one, other = side_names(found)
+    walk, at = found.walk, driven.found
+    page.heading(f"At equal range, {money_words(walk.currency, walk.year)} per vehicle")
+    said = ", ".join(
+        f"{name.replace('_', ' ')} {in_unit(amount, amount.unit)}" for name, amount in driven.changes.items()
+    )
+    far = figure(shown(at.range_change_m, "km"), signed=True, unit="km")
+    page.text(
+        f"Both ways on {driven.vehicle}, {driven.duty}: {other} less {one} changes {said}; range with it by {far} km."
+    )
+    values = adding_up([walk.difference.value, at.battery.value], CENTS, signed=True)
+    ends = aligned([*values, to_place(at.total.value, CENTS, signed=True)], pad=" ")
+    page.table(
+        (Column("", wraps=True), Column("value", "right"), Column("95 % band")),
+        [
+            Row(("Difference of the function", ends[0], band(walk.difference, signed=True))),
+            Row(("Battery energy that makes up for it", ends[1], band(at.battery, signed=True))),
+            Row(("At equal range", ends[2], band(at.total, signed=True)), closing=True),
+        ],
+    )
+    sure = at.probability_a_cheaper
+    page.text(
+        f"{capital(likely(max(sure, 1.0 - sure)))} that {one if sure >= 0.5 else other} is cheaper then."
+    )
+    page.bullets(worded(capital(line)) for line in at.sentences)
 
 
 def break_even_words(one: BreakEven, found: CostComparison) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.services.cost_scenario import Json, Stated
 
@@ -50,6 +51,7 @@ def comparison_options(
     configurations: tuple[str | None, str | None],
     draws: int,
     seed: int,
+    equal_range: Json | None = None,
 ) -> Json:
     """Options of a comparison, under the names they are kept by."""
     return {
@@ -59,7 +61,55 @@ def comparison_options(
         "configurations": list(configurations),
         "draws": draws,
         "seed": seed,
+        "equal_range": equal_range,
     }
+
+
+UNITS = {
+    "mass": "kg",
+    "drag_area": "m2",
+    "accessory_power": "W",
+    "drag_torque": "N",
+    "tyre_coefficient": "1",
+}
+"""Effects that a way of doing a function can have besides its cost, and the SI unit each is stated in."""
+
+
+def equal_range_options(duty: str, changes: Mapping[str, float], *, on_second: bool) -> Json:
+    """What a cost at equal range depends on besides, under the names it is kept by."""
+    return {"duty": duty, "changes": dict(changes), "on_second": on_second}
+
+
+def quantities(changes: Mapping[str, float]) -> dict[str, Quantity]:
+    """Stated changes as exact quantities."""
+    return {name: Quantity(value, UNITS[name]) for name, value in changes.items()}
+
+
+def amounts(texts: Sequence[str], option: str = "--change") -> dict[str, float]:
+    """Changes by the names of effects.
+
+    Raises
+    ------
+    ValueError
+        An effect nobody knows, no number, or one effect twice.
+    """
+    found: dict[str, float] = {}
+    for name, value in pairs(texts, option):
+        if name not in UNITS:
+            msg = f"{option} {name}={value}: no such effect; known: {', '.join(UNITS)}."
+            raise ValueError(msg)
+        try:
+            number = float(value)
+        except ValueError:
+            number = math.nan
+        if not math.isfinite(number):
+            msg = f"{option} {name}={value}: give a number of {UNITS[name]}."
+            raise ValueError(msg)
+        if name in found:
+            msg = f"{option}: {name} is given twice; state it once."
+            raise ValueError(msg)
+        found[name] = number
+    return found
 
 
 def assembly_options(stated: Stated, function: str, configuration: str | None) -> Json:
