@@ -76,6 +76,12 @@ def address(page: str, code: str, **query: object) -> str:
     return f"{reverse(page, args=[code])}{'?' if given else ''}{urlencode(given)}"
 
 
+def whole_of(request: HttpRequest, name: str) -> int:
+    """A whole number of the address, such as the first line of a piece of a table; 0 where it is none."""
+    text = request.GET.get(name, "0")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 8 else 0
+
+
 def vehicle_sheet(
     request: HttpRequest, found: Head, here: str, words: str, asked: Asked | None = None
 ) -> dict[str, Any]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.cache import patch_vary_headers
 from django.views.decorators.http import require_safe
 
 from hoistbook.app.opened import the_record
-from hoistbook.app.sheet import address, head_of, vehicle_sheet
+from hoistbook.app.sheet import address, head_of, vehicle_sheet, whole_of
 from hoistbook.services.history import history as history_of
 from hoistbook.services.pages.changes import changes_of, lines_of
 from hoistbook.services.vehicles import waiting_rows
@@ -37,16 +38,22 @@ def history(request: HttpRequest, code: str) -> HttpResponse:
 
 @require_safe
 def change(request: HttpRequest, code: str, change: int) -> HttpResponse:
-    """The rows of one change."""
+    """The rows of one change, or further ones of a long one."""
     found = head_of(code)
     record = the_record()
     one = next((row for row in changes_of(record, found.code) if row.id == change), None)
     if one is None:
         msg = f"{found.name} has no change {change}."
         raise Http404(msg)
-    lines, count = lines_of(record, found.code, change)
+    first = whole_of(request, "first")
+    lines, count = lines_of(record, found.code, change, first)
+    shown = {"lines": lines, "first": first, "next": first + len(lines), "left": count - first - len(lines)}
+    if getattr(request, "htmx", False):
+        answer = render(request, "hoistbook/_more_events.html", shown)
+        patch_vary_headers(answer, ["HX-Request"])
+        return answer
     said = vehicle_sheet(request, found, "history", f"Change {change}")
-    said |= {"one": one, "lines": lines, "count": count, "left": count - len(lines)}
+    said |= {"one": one, "count": count, **shown}
     said["trail"] = [
         *said["trail"][:-1],
         (found.name, address("history", found.code)),

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_safe
 from hoistbook.app.closure import closure_sheet
 from hoistbook.app.lines import assembly_table
 from hoistbook.app.opened import the_record
-from hoistbook.app.sheet import address, asked_of, head_of, named, summary_or_job, vehicle_sheet
+from hoistbook.app.sheet import address, asked_of, head_of, named, summary_or_job, vehicle_sheet, whole_of
 from hoistbook.services.keeping import Json
 from hoistbook.services.pages.book import columns_of
 from hoistbook.services.pages.heads import Head
@@ -58,7 +58,7 @@ def branches(request: HttpRequest, code: str) -> HttpResponse:
     """Branches directly below an assembly, for the tree to hang in."""
     found, book, _ = _book(request, code)
     with named():
-        below = _branches(book, request.GET.get("at", ""), _whole(request, "first"))
+        below = _branches(book, request.GET.get("at", ""), whole_of(request, "first"))
     said = {**below, "head": found, "carried": request.GET.get("configuration", ""), "here_tag": ""}
     return render(request, "hoistbook/_branches.html", said)
 
@@ -100,11 +100,6 @@ def _book(request: HttpRequest, code: str) -> tuple[Head, PartsBook, Json]:
         msg = "The part tree is still being worked out; open the page again in a moment."
         raise Http404(msg)
     return found, PartsBook(columns), summary
-
-
-def _whole(request: HttpRequest, name: str) -> int:
-    text = request.GET.get(name, "0")
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 8 else 0
 
 
 def _trail(found: Head, book: PartsBook, path: tuple[str, ...], carried: str) -> list[tuple[str, str]]:
@@ -166,7 +161,7 @@ def _bar(branch: Branch) -> float | None:
 def _lines(
     request: HttpRequest, found: Head, book: PartsBook, summary: Json, chosen: str, line: str
 ) -> dict[str, Any]:
-    view = book.assembly(chosen, _whole(request, "first"))
+    view = book.assembly(chosen, whole_of(request, "first"))
     return {
         "table": assembly_table(found.code, book, view, summary, line),
     }

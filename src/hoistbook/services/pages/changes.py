@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from hoistbook.services.history import Line, line_of
 from hoistbook.services.vehicles import SHEET_OF, Record, subject_of
-from hoistbook.store.vehicles.past import acts, steps_after
+from hoistbook.store.vehicles.past import acts, steps_in
 
-AT_ONCE = 200
-"""project rule: rows of one change that a page shows."""
+AT_ONCE = 100
+"""project rule: rows of one change that a page shows at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,12 @@ def changes_of(record: Record, code: str) -> tuple[ChangeRow, ...]:
     )
 
 
-def lines_of(record: Record, code: str, change: int, most: int = AT_ONCE) -> tuple[tuple[Line, ...], int]:
-    """Rows that one change superseded, retired, lost or brought back, and how many; new rows are only counted."""
-    steps = steps_after(code, change - 1, change, added=False)
-    return tuple(line_of(step) for step in steps[:most]), len(steps)
+def lines_of(
+    record: Record, code: str, change: int, first: int = 0, most: int = AT_ONCE
+) -> tuple[tuple[Line, ...], int]:
+    """Rows that one change superseded, retired, lost or brought back, from one on, and how many there are in all.
+
+    New rows are not among them; they are only counted, with the change.
+    """
+    steps, count = steps_in(code, change, first, most)
+    return tuple(line_of(step) for step in steps), count

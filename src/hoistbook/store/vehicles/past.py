@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -130,6 +130,49 @@ def steps_of(code: str, tag: str) -> list[Step]:
     return sorted(found, key=lambda step: step.change)
 
 
+def steps_in(code: str, change: int, first: int, most: int) -> tuple[list[Step], int]:
+    """Rows that one change superseded, retired, lost or brought back, some of them, and how many there are.
+
+    Parameters
+    ----------
+    code : str
+    change : int
+    first, most : int
+        From which on, counted from 0, and how many are read.
+
+    Notes
+    -----
+    In the order of the sheets. Rows outside the piece are counted, not read, however many a change wrote.
+    """
+    found: list[Step] = []
+    before = 0
+    for model in models.TABLES:
+        if model is models.Remarks:
+            continue
+        written = model.objects.filter(
+            Q(retired=True) | Q(supersedes__retired=False),
+            owner=code,
+            change_id=change,
+            supersedes__isnull=False,
+        ).order_by("id")
+        noted = Vanished.objects.filter(owner=code, table=table(model), change_id=change).order_by("id")
+        for rows in (written, noted):
+            count = rows.count()
+            low, high = max(first - before, 0), min(first + most - before, count)
+            before += count
+            if low >= high:
+                continue
+            if rows is written:
+                piece = dict(rows.values_list("pk", "supersedes_id")[low:high])
+                seen = model.objects.filter(pk__in=[*piece, *piece.values()])
+                found += [step for pk, step in _written(model, _rows(model, code, seen)) if pk in piece]
+            else:
+                events = list(rows.values_list(*_EVENT)[low:high])
+                seen = model.objects.filter(pk__in=[event[1] for event in events])
+                found += _noted(model, _rows(model, code, seen), events)
+    return found, before
+
+
 def steps_after(code: str, after: int, until: int, *, added: bool = True) -> list[Step]:
     """Everything that happened to a vehicle after one change and up to another.
 
@@ -161,35 +204,66 @@ def steps_after(code: str, after: int, until: int, *, added: bool = True) -> lis
     return sorted(found, key=lambda step: step.change)
 
 
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A version as it was written, with what it states: a record, or plain columns of rows kept together."""
+
+    supersedes: int | None
+    change: int
+    slot: str
+    statement: str
+    retired: bool
+    states: Any
+
+
+_EVENT = ("change_id", "version", "slot", "statement", "event")
+
+
 def _steps(model: type[Version], code: str, versions: Any) -> Iterator[Step]:
     """Steps of the versions given, each with the one it supersedes where that is among them."""
+    rows = _rows(model, code, versions)
+    for _, step in _written(model, rows):
+        yield step
+    events = Vanished.objects.filter(owner=code, table=table(model)).order_by("id")
+    yield from _noted(model, rows, events.values_list(*_EVENT))
+
+
+def _rows(model: type[Version], code: str, versions: Any) -> dict[int, _Row]:
+    """Versions by their id."""
     kind = KIND_OF.get(model)
     names = columns(model)
     read = kind.reader(code, Quantities()) if kind is not None else None
-    rows: dict[int, tuple[Any, ...]] = {}
-    for row in versions.order_by("id").values_list(
+    found = {}
+    for pk, supersedes, change, slot, statement, retired, *values in versions.order_by("id").values_list(
         "pk", "supersedes_id", "change_id", "slot", "statement", "retired", *names
     ):
-        rows[row[0]] = row
-    records = {
-        pk: read(row[3], row[6:]) if read is not None else dict(zip(names, row[6:], strict=True))
-        for pk, row in rows.items()
-    }
-    for pk, (_, supersedes, change, slot, statement, retired, *_) in rows.items():
+        states = read(slot, values) if read is not None else dict(zip(names, values, strict=True))
+        found[pk] = _Row(supersedes, change, slot, statement, retired, states)
+    return found
+
+
+def _written(model: type[Version], rows: Mapping[int, _Row]) -> Iterator[tuple[int, Step]]:
+    """What each version did, by its id."""
+    for pk, row in rows.items():
         before = None
         event = "added"
-        if supersedes is not None:
-            former = rows.get(supersedes)
-            back = former is not None and former[5]
-            before = None if back else records.get(supersedes)
-            event = "retired" if retired else "added" if back else "superseded"
-        yield Step(model, change, event, slot, statement, before, None if retired else records[pk])
-    events = Vanished.objects.filter(owner=code, table=table(model)).order_by("id")
-    for change, version, slot, statement, event in events.values_list(
-        "change_id", "version", "slot", "statement", "event"
-    ):
-        if version in records:
-            yield Step(model, change, event, slot, statement, records[version], records[version])
+        if row.supersedes is not None:
+            former = rows.get(row.supersedes)
+            back = former is not None and former.retired
+            before = None if back or former is None else former.states
+            event = "retired" if row.retired else "added" if back else "superseded"
+        after = None if row.retired else row.states
+        yield pk, Step(model, row.change, event, row.slot, row.statement, before, after)
+
+
+def _noted(
+    model: type[Version], rows: Mapping[int, _Row], events: Iterable[tuple[int, int, str, str, str]]
+) -> Iterator[Step]:
+    """Which of the versions were lost or found again."""
+    for change, version, slot, statement, event in events:
+        if version in rows:
+            states = rows[version].states
+            yield Step(model, change, event, slot, statement, states, states)
 
 
 def listed(text: str) -> list[Any]:
