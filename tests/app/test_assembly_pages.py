@@ -105,7 +105,7 @@ def test_high_voltage_is_named_before_a_part_of_the_machine_comes_off(load, remo
     shown = text_of(remove(SERVICE))
     cautions = shown.partition("Before anything is loosened")[2].partition("Off, in this order")[0]
     assert "High voltage" in cautions
-    assert "isolation" in cautions
+    assert "isolat" in cautions
 
 
 def test_what_no_joint_holds_is_said_with_the_reason(routed, remove):
@@ -118,20 +118,23 @@ def test_what_no_joint_holds_is_said_with_the_reason(routed, remove):
     assert "B1" in text_of(gone)
 
 
-@pytest.mark.parametrize("word", [*HOSTILE, "\u202e", "9" * 400])
-def test_hostile_words_are_text_or_not_there(routed, remove, client, word):
+def test_hostile_words_are_text_or_not_there(routed, remove, client):
+    if routed.database != "sqlite":
+        pytest.skip("pages come out of the same templates on each database")
     remove(ASSEMBLY)
-    for address in (
+    addresses = (
         f"{ASSEMBLY}?function={{}}",
         f"{ASSEMBLY}?region={{}}",
         f"{ASSEMBLY}?configuration={{}}",
         "/vehicles/WHI/assembly/service/?at={}",
-    ):
-        answer = client.get(address.format(quote(word)))
-        assert answer.status_code in (200, 404), address
-        check_headers(type(answer)(headers=dict(answer.headers)))
-        found = Looked(answer.content.decode())
-        assert (found.live, found.unseen) == ([], []), address
+    )
+    for word in (*HOSTILE, "\u202e", "9" * 400):
+        for address in addresses:
+            answer = client.get(address.format(quote(word)))
+            assert answer.status_code in (200, 404), address
+            check_headers(type(answer)(headers=dict(answer.headers)))
+            found = Looked(answer.content.decode())
+            assert (found.live, found.unseen) == ([], []), address
 
 
 def test_a_vehicle_without_parts_says_so(load, ask):

@@ -178,37 +178,38 @@ def test_a_reading_that_is_emptied_is_estimated_again_and_said(found):
     assert heavier.now.by_name()["freight"] == pytest.approx(2.0 * heavier.was.by_name()["freight"])
 
 
-@pytest.mark.parametrize(
-    ("typed", "field", "said"),
-    [
-        ("wall_thickness_mm=-2", "wall_thickness_mm", "cannot be negative"),
-        ("wall_thickness_mm=150", "wall_thickness_mm", "thicker than the envelope"),
-        ("wall_thickness_mm=0.06", "wall_thickness_mm", "sheet below 0.1"),
-        ("wall_thickness_mm=two", "wall_thickness_mm", "is no number"),
-        ("wall_thickness_mm=inf", "wall_thickness_mm", "is no number"),
-        ("mass_kg=1,200", "mass_kg", "may mean two numbers"),
-        ("material=", "material", "no material is stated"),
-        ("material=unobtainium", "material", "choose one"),
-        ("volume=0", "volume", "not above 0"),
-        ("volume=", "volume", "is empty"),
-        ("lot=-5", "lot", "not above 0"),
-        ("step1=loom", "step1", "choose one"),
-        ("step1=closed_die_forging&step1.metal=aluminium", "step1", "is not the metal of the part"),
-        ("region=mars", "region", "choose one"),
-    ],
+WRONG = (
+    ("wall_thickness_mm=-2", "wall_thickness_mm", "cannot be negative"),
+    ("wall_thickness_mm=150", "wall_thickness_mm", "thicker than the envelope"),
+    ("wall_thickness_mm=0.06", "wall_thickness_mm", "sheet below 0.1"),
+    ("wall_thickness_mm=two", "wall_thickness_mm", "is no number"),
+    ("wall_thickness_mm=inf", "wall_thickness_mm", "is no number"),
+    ("mass_kg=1,200", "mass_kg", "may mean two numbers"),
+    ("material=", "material", "no material is stated"),
+    ("material=unobtainium", "material", "choose one"),
+    ("volume=0", "volume", "not above 0"),
+    ("volume=", "volume", "is empty"),
+    ("lot=-5", "lot", "not above 0"),
+    ("step1=loom", "step1", "choose one"),
+    ("step1=closed_die_forging&step1.metal=aluminium", "step1", "is not the metal of the part"),
+    ("region=mars", "region", "choose one"),
 )
-def test_wrong_input_is_said_at_its_field_and_shows_the_record(routed, ask, client, typed, field, said):
+"""What is typed, the field it is said at, and what is said."""
+
+
+def test_wrong_input_is_said_at_its_field_and_shows_the_record(routed, ask, client):
     usual = text_of(ask(BRACKET)).partition("Step by step")[2].partition("Inputs")[0]
-    for address in (f"{BRACKET}&{typed}", f"{WORKED}&{typed}"):
-        answer = client.get(address)
-        assert answer.status_code == 200
-        page = answer.content.decode()
-        slot = re.search(rf'id="fault-{field}"[^>]*>([^<]*)<', page)
-        assert said.casefold() in slot[1].casefold()
-        assert "cannot be made as typed" in page
-        # The steps shown are those of the record, and said to be.
-        steps = text_of(answer).partition("Step by step")[2].partition("Inputs")[0]
-        assert steps.replace(", as recorded", "") == usual
+    for typed, field, said in WRONG:
+        for address in (f"{BRACKET}&{typed}", f"{WORKED}&{typed}"):
+            answer = client.get(address)
+            assert answer.status_code == 200
+            page = answer.content.decode()
+            slot = re.search(rf'id="fault-{field}"[^>]*>([^<]*)<', page)
+            assert said.casefold() in slot[1].casefold(), typed
+            assert "cannot be made as typed" in page
+            # The steps shown are those of the record, and said to be.
+            steps = text_of(answer).partition("Step by step")[2].partition("Inputs")[0]
+            assert steps.replace(", as recorded", "") == usual, typed
 
 
 def test_figures_as_typed_stand_beside_those_of_the_record(routed, ask, client):
@@ -297,29 +298,31 @@ def test_marks_that_were_seen_speak_for_processes(routed, ask, client):
     assert "no outcome" in wrong
 
 
-@pytest.mark.parametrize("word", [*HOSTILE, "\u202e", "\u2028", "9" * 400, "1e999", "--", "%"])
-def test_hostile_words_are_text_or_not_there(routed, ask, client, word):
+def test_hostile_words_are_text_or_not_there(routed, ask, client):
+    if routed.database != "sqlite":
+        pytest.skip("pages come out of the same templates on each database")
     ask(VEHICLE)
-    for address in (
-        f"{VEHICLE}?open={{}}",
-        f"{VEHICLE}?by={{}}",
-        f"{VEHICLE}?region={{}}",
-        f"{VEHICLE}?left={{}}&configuration=delivered",
-        "/vehicles/WHI/cost/part/?at={}",
-        f"{BRACKET}&mass_kg={{}}&volume={{}}&material={{}}&step1={{}}&step1.line={{}}&region={{}}&see.magnet={{}}",
-        f"{BRACKET}&{{}}=1&see.{{}}=seen",
-        f"{WORKED}&mass_kg={{}}&wall_thickness_mm={{}}&step2={{}}&tools={{}}",
-        "/vehicles/WHI/cost/part/witness/?at=B1&see.hardness_hv={}",
-        "/vehicles/WHI/cost/part/sheet/?at=B1&mass_kg={}",
-    ):
-        answer = client.get(address.format(*[quote(word)] * 9))
-        assert answer.status_code in (200, 404), address
-        check_headers(_empty(answer))
-        if "sheet" in answer.headers["Content-Type"]:
-            continue
-        found = Looked(answer.content.decode())
-        assert found.live == [], address
-        assert found.unseen == [], address
+    for word in (*HOSTILE, "\u202e", "\u2028", "9" * 400, "1e999", "--", "%"):
+        for address in (
+            f"{VEHICLE}?open={{}}",
+            f"{VEHICLE}?by={{}}",
+            f"{VEHICLE}?region={{}}",
+            f"{VEHICLE}?left={{}}&configuration=delivered",
+            "/vehicles/WHI/cost/part/?at={}",
+            f"{BRACKET}&mass_kg={{}}&volume={{}}&material={{}}&step1={{}}&step1.line={{}}&region={{}}&see.magnet={{}}",
+            f"{BRACKET}&{{}}=1&see.{{}}=seen",
+            f"{WORKED}&mass_kg={{}}&wall_thickness_mm={{}}&step2={{}}&tools={{}}",
+            "/vehicles/WHI/cost/part/witness/?at=B1&see.hardness_hv={}",
+            "/vehicles/WHI/cost/part/sheet/?at=B1&mass_kg={}",
+        ):
+            answer = client.get(address.format(*[quote(word)] * 9))
+            assert answer.status_code in (200, 404), address
+            check_headers(_empty(answer))
+            if "sheet" in answer.headers["Content-Type"]:
+                continue
+            found = Looked(answer.content.decode())
+            assert found.live == [], address
+            assert found.unseen == [], address
 
 
 @pytest.mark.parametrize(

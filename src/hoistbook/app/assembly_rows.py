@@ -45,14 +45,19 @@ def function_rows(page: Json, wash: str) -> list[dict[str, Any]]:
     ]
 
 
-def work_rows(work: Sequence[Json], function: str | None) -> list[dict[str, Any]]:
-    """Joints or placings with their motions, slowest first; those of one function by their share."""
+def work_of(work: Sequence[Json], function: str | None) -> list[tuple[Json, float]]:
+    """Joints or placings with their shares, slowest first; those of one function by their share in it."""
     found = []
     for one in work:
         share = 1.0 if function is None else one["functions"].get(function, 0.0)
         if share > 0.0:
             found.append((one, share))
     found.sort(key=lambda pair: -pair[1] * (pair[0]["seconds"] or {"value": 0.0})["value"])
+    return found
+
+
+def work_rows(found: Sequence[tuple[Json, float]]) -> list[dict[str, Any]]:
+    """Joints or placings with their motions."""
     amounts = [None if one["seconds"] is None else interval(one["seconds"], share) for one, share in found]
     bands = column(amounts)
     values = aligned(["" if one is None else to_place(one.value, 1) for one in amounts])
@@ -77,12 +82,9 @@ def work_rows(work: Sequence[Json], function: str | None) -> list[dict[str, Any]
     ]
 
 
-def sum_of(rows: Sequence[dict[str, Any]]) -> str:
-    """Sum of what the rows show, at normal performance."""
-    return to_place(
-        sum((row["share"] or 1.0) * row["one"]["seconds"]["value"] for row in rows if row["one"]["seconds"]),
-        0,
-    )
+def sum_of(found: Sequence[tuple[Json, float]]) -> str:
+    """Sum of pieces of work by their shares, at normal performance."""
+    return to_place(sum(share * one["seconds"]["value"] for one, share in found if one["seconds"]), 0)
 
 
 def visit_rows(found: Json) -> list[dict[str, Any]]:

@@ -76,9 +76,11 @@ def weighted(lines: Sequence[Json], system: str | None, function: str | None) ->
     return [(one, 1.0) for one in lines]
 
 
-def line_rows(found: Sequence[tuple[Json, float]], wash: str) -> list[dict[str, Any]]:
-    """Lines, dearest first, each with its own pieces, fasteners and assembly."""
-    ordered = sorted(found, key=lambda pair: -pair[0]["total"]["value"] * pair[1])
+def line_rows(
+    found: Sequence[tuple[Json, float]], wash: str, most: int | None = None
+) -> list[dict[str, Any]]:
+    """Lines, dearest first, each with its own pieces, fasteners and assembly; at most so many."""
+    ordered = sorted(found, key=lambda pair: -pair[0]["total"]["value"] * pair[1])[:most]
     amounts = [interval(one["total"], share) for one, share in ordered]
     bands = column(amounts)
     values = aligned([to_place(amount.value, 2) for amount in amounts])

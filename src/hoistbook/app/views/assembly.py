@@ -16,6 +16,7 @@ from hoistbook.app.assembly_rows import (
     sum_of,
     time_rows,
     visit_rows,
+    work_of,
     work_rows,
 )
 from hoistbook.app.cost_sheet import Given, choices_of, given_of, wash_of
@@ -52,8 +53,9 @@ def assembly(request: HttpRequest, code: str) -> HttpResponse:
     for row in rows:
         row["link"] = address("assembly", said["head"].code, **carried, function=row["one"]["key"]) + "#C"
         row["here"] = row["one"] is function
-    joints = work_rows(page["joints"], opened or None)
-    placed = work_rows(page["placed"], opened or None)
+    joints = work_of(page["joints"], opened or None)
+    placed = work_of(page["placed"], opened or None)
+    most = None if function else MOST_WORK
     whole = function or page["whole"]
     said |= {
         "page": page,
@@ -67,8 +69,8 @@ def assembly(request: HttpRequest, code: str) -> HttpResponse:
         "function": function,
         "function_told": None if function is None else seconds_told(function["standard_s"]),
         "closes": address("assembly", said["head"].code, **carried) + "#C",
-        "joints": joints if function else joints[:MOST_WORK],
-        "placed": placed if function else placed[:MOST_WORK],
+        "joints": work_rows(joints[:most]),
+        "placed": work_rows(placed[:most]),
         "joint_count": len(joints),
         "placed_count": len(placed),
         "joint_sum": sum_of(joints),

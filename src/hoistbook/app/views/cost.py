@@ -93,7 +93,7 @@ def _sums(request: HttpRequest, page: Json, given: Given, by: str, said: dict[st
         opened if group is not None and by == "system" else None,
         opened if group is not None and by == "function" else None,
     )
-    shown = line_rows(lines, wash)
+    shown = line_rows(lines, wash, None if group is not None else MOST_LINES)
     looks = look_rows(page["next"])
     for row in (*shown, *looks):
         row["link"] = address("cost part", code, at=row["one"]["tag"], **carried)
@@ -122,8 +122,8 @@ def _sums(request: HttpRequest, page: Json, given: Given, by: str, said: dict[st
         "group": group,
         "group_sum": money(group["total"]) if group is not None else None,
         "closes": link("#C", **by_query),
-        "lines": shown if group is not None else shown[:MOST_LINES],
-        "line_count": len(shown),
+        "lines": shown,
+        "line_count": len(lines),
         "tooling": plain(float(f"{whole['tooling']:.3g}")),
         "tools_paid": TOOLING_WORDS[said["scenario"].tooling],
         "covered": {
