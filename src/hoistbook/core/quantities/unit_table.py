@@ -52,6 +52,7 @@ _LINEAR: dict[str, dict[str, F | int]] = {
     },
     "s": {"s sec": 1, "ms": F(1, 1000), "min": 60, "h hr": 3600},
     "m2": {"m2 sqm": 1, "cm2": F(1, 10**4), "mm2": F(1, 10**6), "in2 sqin": _INCH**2, "ft2 sqft": _FOOT**2},
+    "m4": {"m4": 1, "cm4": F(1, 10**8), "mm4": F(1, 10**12)},
     "m3": {
         "m3": 1,
         "L l dm3 litre liter": F(1, 1000),
@@ -223,6 +224,7 @@ WORDS = {
     "s": "a time",
     "m2": "an area",
     "m3": "a volume",
+    "m4": "a second moment of area",
     "m/s": "a speed",
     "m/s2": "an acceleration",
     "rad/s": "an angular speed",
