@@ -7,6 +7,7 @@ from django.urls import path, register_converter
 from hoistbook.app import errors, theme
 from hoistbook.app.views import (
     assembly,
+    checks,
     claims,
     cost,
     cost_compare,
@@ -62,6 +63,12 @@ urlpatterns = [
     path("vehicles/<code:code>/cost/", cost.cost, name="cost"),
     path("vehicles/<code:code>/assembly/service/", assembly.service, name="service"),
     path("vehicles/<code:code>/assembly/", assembly.assembly, name="assembly"),
+    path("checks/", checks.all_checks, name="all checks"),
+    path("checks/<str:name>/worked/", checks.check_worked, name="check alone worked"),
+    path("checks/<str:name>/", checks.check, name="check alone"),
+    path("vehicles/<code:code>/checks/<str:name>/worked/", checks.check_worked, name="check worked"),
+    path("vehicles/<code:code>/checks/<str:name>/", checks.check, name="check"),
+    path("vehicles/<code:code>/checks/", checks.checks, name="checks"),
     path("vehicles/<code:code>/tests/", trials.tests, name="tests"),
     path("vehicles/<code:code>/history/changes/<int:change>/", history.change, name="change"),
     path("vehicles/<code:code>/history/", history.history, name="history"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from hoistbook.core.checks import CHECKS, check_named
@@ -14,7 +14,7 @@ from hoistbook.core.checks.run import CHECK_DRAWS, CHECK_SEED, Stated, run_check
 from hoistbook.core.quantities.evaluation import rectangular
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import to_si, uncertainty_to_si
-from hoistbook.core.vehicle.records import Configuration, Teardown
+from hoistbook.core.vehicle.records import CheckReading, Configuration, Fact, Teardown
 from hoistbook.services.loading import chosen_configuration
 
 __all__ = ["CHECKS", "CheckReport", "check_named", "check_report", "from_settings", "of_vehicle"]
@@ -208,15 +208,23 @@ def of_vehicle(
     -----
     What was read for this check, else facts of the configuration whose quantity a reading names.
     """
+    facts = [one for one in teardown.facts if one.configuration == configuration.id]
+    return on_record(check, facts, teardown.check_readings)
+
+
+def on_record(
+    check: Check, facts: Iterable[Fact], readings: Iterable[CheckReading]
+) -> tuple[Stated, tuple[tuple[str, str], ...]]:
+    """As `of_vehicle`, from the facts of a configuration and what was read at the vehicle for checks."""
     values: dict[str, Quantity | Sequence[Quantity]] = {}
     places: dict[str, str] = {}
-    facts = {one.quantity: one for one in teardown.facts if one.configuration == configuration.id}
+    by_quantity = {one.quantity: one for one in facts}
     for reading in check.readings:
-        fact = facts.get(reading.fact)
+        fact = by_quantity.get(reading.fact)
         if reading.fact and fact is not None:
             values[reading.name] = fact.value
             places[reading.name] = f"fact {fact.quantity}"
-    read = [one for one in teardown.check_readings if one.check == check.name]
+    read = [one for one in readings if one.check == check.name]
     for name in dict.fromkeys(one.reading for one in read):
         told = ", ".join(dict.fromkeys(one.evidence for one in read if one.reading == name and one.evidence))
         places[name] = f"readings for this check ({told})" if told else "readings for this check"
