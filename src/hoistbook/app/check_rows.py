@@ -12,9 +12,11 @@ from hoistbook.core.checks.found import CheckResult, Figured, Held
 from hoistbook.core.checks.run import shown
 from hoistbook.core.checks.words import NO_PERMISSION, kept
 from hoistbook.core.compare.bars import Interval
+from hoistbook.core.quantities.printing import text
 from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import ACTING, QUANTITY_KINDS, unit_text
 from hoistbook.report.figures import aligned, certainty, figure
+from hoistbook.services.checks import ON_SHEET
 from hoistbook.services.keeping import Json
 from hoistbook.services.pages.check_form import FACT, NOTHING, RECORD, TYPED, USUAL
 from hoistbook.services.pages.check_form import Cell as Typed
@@ -65,18 +67,11 @@ def figure_rows(check: Check, result: CheckResult) -> dict[str, Any]:
     """Figures of which there is one, and a table for each kind of thing there are several of."""
     single = [one for one in result.figures if not one.item]
     cells = [told(one.value, one.low, one.high, one.unit, one.show) for one in single]
-    values = aligned([cell.value for cell in cells])
     kinds = dict.fromkeys(one.each for one in check.outcomes if one.each)
     return {
         "single": [
-            {
-                "one": one,
-                "value": value,
-                "band": cell.band,
-                "unit": unit_words(one),
-                "formulas": _formulas(one),
-            }
-            for one, cell, value in zip(single, cells, values, strict=True)
+            {"one": one, "cell": cell, "unit": unit_words(one), "formulas": _formulas(one)}
+            for one, cell in zip(single, cells, strict=True)
         ],
         "tables": [_table(each, check, result) for each in kinds],
     }
@@ -200,14 +195,14 @@ def form_rows(found: WorkedCheck) -> dict[str, Any]:
     slots: list[tuple[str, str, str]] = []
 
     def cell(one: Typed, reading: Reading) -> dict[str, Any]:
-        fault = one.fault
-        if not fault and not one.typed and one.usual and reading.usual is None:
-            fault = "was emptied; type it, or take the page as recorded."
-        slots.append((one.name, fault, f"{reading.words}"))
+        slots.append((one.name, one.fault, reading.words))
         return {
             "one": one,
             "words": reading.words,
-            "fault": fault,
+            "fault": one.fault,
+            "place": ""
+            if one.place == ON_SHEET
+            else one.place.removeprefix(f"{ON_SHEET} (").removesuffix(")"),
             "origin": _ORIGINS[one.origin],
             "est": one.origin == USUAL,
             "changed": one.origin == TYPED,
@@ -218,7 +213,7 @@ def form_rows(found: WorkedCheck) -> dict[str, Any]:
         return {
             "reading": one,
             "unit": unit_words(one),
-            "reach": f"{shown(one.least, one)} to {shown(one.most, one)}",
+            "reach": f"{_short(one.least, one)} to {_short(one.most, one)}",
             "usual": "" if usual is None else f"{usual.mark}: {usual.source}",
         }
 
@@ -255,6 +250,12 @@ def form_rows(found: WorkedCheck) -> dict[str, Any]:
         "slots": [(name, fault) for name, fault, _ in slots],
         "wrong": [(words, f"f-{name}") for name, fault, words in slots if fault],
     }
+
+
+def _short(value: float, one: Reading) -> str:
+    """An end of a range: four digits, so that a limit in radians reads as degrees are written."""
+    unit = one.show or one.unit
+    return f"{text(float(f'{from_si(value, unit, one.unit):.4g}'))} {unit_text(unit)}".rstrip()
 
 
 def numbers_of(check: Check) -> dict[str, int]:

@@ -19,6 +19,8 @@ from hoistbook.services.loading import chosen_configuration
 
 __all__ = ["CHECKS", "CheckReport", "check_named", "check_report", "from_settings", "of_vehicle"]
 
+ON_SHEET = "readings for this check"
+"""Says that the sheet of checks states a reading; what it was read from may follow in brackets."""
 _NUMBER = r"[-+−]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 _FIGURE = re.compile(
     rf"\s*(?P<value>{_NUMBER})\s*(?P<unit>[^\d\s±;+][^±;]*?)?\s*(?:(?:±|\+/-)\s*(?P<half>{_NUMBER})\s*(?P<of>[^±;]*?))?\s*"
@@ -227,7 +229,7 @@ def on_record(
     read = [one for one in readings if one.check == check.name]
     for name in dict.fromkeys(one.reading for one in read):
         told = ", ".join(dict.fromkeys(one.evidence for one in read if one.reading == name and one.evidence))
-        places[name] = f"readings for this check ({told})" if told else "readings for this check"
+        places[name] = f"{ON_SHEET} ({told})" if told else ON_SHEET
     stated = recorded(check, read)
     return Stated(values | dict(stated.values), stated.choices, stated.names), tuple(places.items())
 

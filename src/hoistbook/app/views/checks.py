@@ -39,6 +39,7 @@ from hoistbook.services.pages.checks import (
     WorkedCheck,
     overview_of,
     record_of,
+    sentences_of,
     work_out,
     worked_check,
 )
@@ -199,13 +200,15 @@ def _worked(found: WorkedCheck, said: dict[str, Any]) -> dict[str, Any]:
     words = {reading.name: reading.words for reading in one.readings}
     return told | {
         "main": main_figure(result),
+        "verdict": sentences_of(result.verdict),
+        "banded": result.figures[0].low < result.figures[0].high,
         "figures": figure_rows(one, result),
         "margins": margin_rows(one, result),
         "shares": share_rows(one, result),
         "dominant": result.dominant if result.dominant == "formula" else words.get(result.dominant, ""),
         "effects": effect_rows(one, result),
         "assumed": [*(each.sentence for each in result.assumptions), *found.assumed],
-        "caveats": result.caveats,
+        "caveats": [each for each in result.caveats if each not in one.cannot_say],
         "safety": any(held.safety for held in result.held),
     }
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from hoistbook.core.checks.declared import Check, Reading
 from hoistbook.core.checks.run import Stated, in_reach, shown, with_band
@@ -190,9 +190,9 @@ class _Form:
         return _Read(cell, quantity, wrong=bool(fault))
 
     def _emptied(self, reading: Reading, cell: Cell) -> _Read:
-        """A field that was emptied: the usual value holds again, or the reading is missing."""
+        """A field that was emptied: the usual value holds, or the reading is missing."""
         if reading.usual is None:
-            return _Read(cell, None)
+            return _Read(replace(cell, fault="was emptied; type it, or take it as recorded."), None)
         return _Read(cell, _usual_quantity(self.check, reading), usual=True)
 
     def _quantity(self, reading: Reading, name: str, value_text: str, band_text: str) -> Quantity:
@@ -225,6 +225,9 @@ class _Form:
             needed = [cell for cell, one in zip(cells, readings, strict=True) if one.usual is None] or cells
             if any(cell.cell.typed for cell in needed):
                 kept.append((name, cells))
+                cells = [_told_missing(one, of) for one, of in zip(cells, readings, strict=True)]
+            else:
+                cells = [replace(one, cell=replace(one.cell, fault="")) for one in cells]
             items.append(Item(place, name, usual_name, tuple(cell.cell for cell in cells)))
         self._take(each, readings, kept, named.name if named else "")
         words = named.words if named else each
@@ -288,6 +291,13 @@ class _Form:
                 self.settings.append(f"{reading.name}={'; '.join(_setting(one, reading) for one in found)}")
         if touched and named:
             self.settings.append(f"{named}={'; '.join(name for name, _ in kept)}")
+
+
+def _told_missing(one: _Read, reading: Reading) -> _Read:
+    """A cell that is empty beside others of its row, with what to do."""
+    if one.quantity is not None or one.wrong:
+        return one
+    return replace(one, cell=replace(one.cell, fault=f"measure it too: {reading.how}."))
 
 
 def _nth(told: Quantity | Sequence[Quantity] | None, row: int) -> Quantity | None:

@@ -173,7 +173,7 @@ def _in_short(check: Check, known: OnRecord) -> Json:
         **told,
         "state": WORKED,
         "figure": _figure(main, several),
-        "verdict": first_sentence(result.verdict),
+        "verdict": sentences_of(result.verdict)[0],
         "margin": _margin(result.held),
         "safety": any(one.safety for one in result.held),
         "dominant": result.dominant,
@@ -181,9 +181,10 @@ def _in_short(check: Check, known: OnRecord) -> Json:
     }
 
 
-def first_sentence(verdict: str) -> str:
-    """The sentence that answers the question; what explains it follows."""
-    return _SENTENCE.split(verdict, maxsplit=1)[0]
+def sentences_of(verdict: str) -> tuple[str, str]:
+    """The sentence that answers the question, and what explains it."""
+    first, *rest = _SENTENCE.split(verdict, maxsplit=1)
+    return first, "".join(rest)
 
 
 def _figure(one: Figured, several: int) -> Json:
