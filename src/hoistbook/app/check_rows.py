@@ -18,7 +18,7 @@ from hoistbook.core.vehicle.kinds import ACTING, QUANTITY_KINDS, unit_text
 from hoistbook.report.figures import aligned, certainty, figure
 from hoistbook.services.checks import ON_SHEET
 from hoistbook.services.keeping import Json
-from hoistbook.services.pages.check_form import FACT, NOTHING, RECORD, TYPED, USUAL
+from hoistbook.services.pages.check_form import FACT, NOTHING, RECORD, TYPED, USUAL, printed_band
 from hoistbook.services.pages.check_form import Cell as Typed
 from hoistbook.services.pages.checks import WorkedCheck
 
@@ -213,6 +213,7 @@ def form_rows(found: WorkedCheck) -> dict[str, Any]:
         return {
             "reading": one,
             "unit": unit_words(one),
+            "bare": "" if not one.half_width else printed_band(one.half_width, one.least, one),
             "reach": f"{_short(one.least, one)} to {_short(one.most, one)}",
             "usual": "" if usual is None else f"{usual.mark}: {usual.source}",
         }

@@ -153,9 +153,9 @@ def unit_of(one: Reading) -> str:
     return one.show or one.unit
 
 
-def printed(value: float, one: Reading) -> str:
-    """A figure as its field shows it: six digits, as a reader types them."""
-    return _plain(from_si(value, unit_of(one), one.unit), 6)
+def printed(value: float, one: Reading, digits: int = 6) -> str:
+    """A figure as its field shows it, as a reader types it."""
+    return _plain(from_si(value, unit_of(one), one.unit), digits)
 
 
 def printed_band(half: float, value: float, one: Reading) -> str:

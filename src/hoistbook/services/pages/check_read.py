@@ -162,7 +162,7 @@ class _Form:
             standing = told
         elif reading.usual is not None:
             one = reading.usual
-            origin, usual = USUAL, printed(one.value, reading)
+            origin, usual = USUAL, printed(one.value, reading, 4)
             usual_band = printed_band(one.half_width, one.value, reading)
             standing = _usual_quantity(self.check, reading)
         else:

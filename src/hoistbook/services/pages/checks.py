@@ -10,6 +10,7 @@ from time import perf_counter
 from hoistbook.core.checks.declared import FAMILIES, Check, Reading
 from hoistbook.core.checks.found import CheckResult, Figured, Held
 from hoistbook.core.checks.run import CHECK_DRAWS, CHECK_SEED, Stated, run_check
+from hoistbook.core.checks.words import NO_PERMISSION
 from hoistbook.core.vehicle.records import CheckReading, Fact
 from hoistbook.services.checks import CHECKS, on_record
 from hoistbook.services.keeping import Json
@@ -182,9 +183,12 @@ def _in_short(check: Check, known: OnRecord) -> Json:
 
 
 def sentences_of(verdict: str) -> tuple[str, str]:
-    """The sentence that answers the question, and what explains it."""
+    """The sentence that answers the question, and what explains it; a figure of safety is never without its caution."""
     first, *rest = _SENTENCE.split(verdict, maxsplit=1)
-    return first, "".join(rest)
+    behind = "".join(rest)
+    if behind.startswith(NO_PERMISSION):
+        return f"{first} {NO_PERMISSION}", behind.removeprefix(NO_PERMISSION).lstrip()
+    return first, behind
 
 
 def _figure(one: Figured, several: int) -> Json:
