@@ -51,7 +51,6 @@ def test_extras_are_declared():
     assert extras == {
         "fast": {"numba"},
         "postgresql": {"psycopg"},
-        "thermo": {"CoolProp", "fluids"},
         "cluster": {"dask", "distributed"},
         "step": {"cascadio", "trimesh", "manifold3d"},
     }
@@ -124,7 +123,7 @@ def test_lock_satisfies_what_the_project_declares():
 
 def test_lock_leaves_the_heavy_extras_out():
     pins = locked()
-    for extra in ("thermo", "cluster", "step"):
+    for extra in ("cluster", "step"):
         for text in PROJECT["project"]["optional-dependencies"][extra]:
             assert canonicalize_name(Requirement(text).name) not in pins
 

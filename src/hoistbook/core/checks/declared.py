@@ -257,7 +257,8 @@ class Check:
     outcomes : tuple of Outcome
         The first is the main one: of it the dominant reading is told, and the first limit is held against it.
     evaluate : callable
-        `Given` to arrays by name of outcome, or `Spread` where formulas disagree.
+        `Given` to arrays by name of outcome, or `Spread` where formulas disagree; an outcome other than the first that
+        does not apply to what was chosen is left out.
     verdict : callable
         What the result means, in words; takes the `CheckResult`, whose verdict is still empty, and the `Given`.
     sketch : Sketch

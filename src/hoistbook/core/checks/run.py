@@ -105,7 +105,12 @@ def run_check(
     with np.errstate(all="ignore"):  # what has no value is refused below, with the name of the figure
         found = check.evaluate(given)
     figures = tuple(_figures(check, found, names))
-    held = tuple(one for limit in check.limits for one in _held(check, limit, given, found, names))
+    held = tuple(
+        one
+        for limit in check.limits
+        if limit.outcome in found
+        for one in _held(check, limit, given, found, names)
+    )
     shares = _shares(check, values, found)
     result = CheckResult(
         check.name,
@@ -310,6 +315,8 @@ def _formulas(value: Array | Spread) -> Mapping[str, Array]:
 
 def _figures(check: Check, found: Found, names: Mapping[str, Sequence[str]]) -> Iterator[Figured]:
     for outcome in check.outcomes:
+        if outcome.name not in found:  # it does not apply to what was chosen
+            continue
         formulas = _formulas(found[outcome.name])
         for row, item in enumerate(_items(outcome, formulas, names)):
             by = tuple(
