@@ -14,7 +14,7 @@ from hoistbook.core.checks.run import CHECK_DRAWS, CHECK_SEED, Stated, run_check
 from hoistbook.core.quantities.evaluation import rectangular
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import to_si, uncertainty_to_si
-from hoistbook.core.vehicle.records import CheckReading, Configuration, Fact, Teardown
+from hoistbook.core.vehicle.records import Basis, CheckReading, Configuration, Fact, Teardown
 from hoistbook.services.loading import chosen_configuration
 
 __all__ = ["CHECKS", "CheckReport", "check_named", "check_report", "from_settings", "of_vehicle"]
@@ -220,18 +220,31 @@ def on_record(
     """As `of_vehicle`, from the facts of a configuration and what was read at the vehicle for checks."""
     values: dict[str, Quantity | Sequence[Quantity]] = {}
     places: dict[str, str] = {}
-    by_quantity = {one.quantity: one for one in facts}
+    known = tuple(facts)
     for reading in check.readings:
-        fact = by_quantity.get(reading.fact)
-        if reading.fact and fact is not None:
+        fact = _fact(reading, known)
+        if fact is not None:
             values[reading.name] = fact.value
-            places[reading.name] = f"fact {fact.quantity}"
+            state = f" ({fact.mass_state.value})" if fact.mass_state else ""
+            places[reading.name] = f"fact {fact.quantity.replace('_', ' ')}{state}"
     read = [one for one in readings if one.check == check.name]
     for name in dict.fromkeys(one.reading for one in read):
         told = ", ".join(dict.fromkeys(one.evidence for one in read if one.reading == name and one.evidence))
         places[name] = f"{ON_SHEET} ({told})" if told else ON_SHEET
     stated = recorded(check, read)
     return Stated(values | dict(stated.values), stated.choices, stated.names), tuple(places.items())
+
+
+def _fact(reading: Reading, facts: Sequence[Fact]) -> Fact | None:
+    """The fact that states a reading: of the specimen before one of a label, of its state where it is a mass."""
+    found = [
+        one
+        for one in facts
+        if reading.fact
+        and one.quantity == reading.fact
+        and (not reading.state or (one.mass_state is not None and one.mass_state.value == reading.state))
+    ]
+    return min(found, key=lambda one: one.basis is not Basis.SPECIMEN, default=None)
 
 
 def readings_set(report: CheckReport) -> Mapping[str, Sequence[Quantity]]:

@@ -131,7 +131,8 @@ def test_worked_examples(worked):
 
 def test_crude_angles_are_smaller():
     # computed: atan(190/850) = 12.6002°.
-    tangent, crude = result_of("ramp_angles", ANGLES).figure("approach_rad").formulas
+    found = result_of("ramp_angles", ANGLES)
+    tangent, crude = found.figure("approach_rad"), found.figure("crude_approach_rad")
     assert crude.value == pytest.approx(12.6002 * DEG, rel=1e-5)
     assert crude.value < tangent.value
 

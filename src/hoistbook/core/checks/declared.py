@@ -81,6 +81,8 @@ class Reading:
         Fact of a configuration that states it (a key of the quantity kinds); empty: none does.
     show : str
         Unit in which people read it ("mm"); empty: the SI unit.
+    state : str
+        State in which a mass of the vehicle is meant ("curb"); empty: it is no such mass.
     """
 
     name: str
@@ -96,6 +98,7 @@ class Reading:
     each: str = ""
     fact: str = ""
     show: str = ""
+    state: str = ""
 
     def __post_init__(self) -> None:
         dimension(self.unit)

@@ -15,7 +15,7 @@ READINGS = (
     Reading("pole_pairs", "pole pairs of the motor", "1", "magnets around the rotor over two, or the plate", 1.0, 30.0, "common practice: traction motors"),
     Reading("slots", "slots of the stator", "1", "count at the end winding", 3.0, 200.0, "common practice: traction motors"),
     Reading("tyre_radius_m", "rolling radius of the tyre", "m", "roll-out over ten turns, tape", 0.2, 0.6, "common practice: road vehicles", 0.003,
-            "common practice: roll-out with a tape to 1 %", show="mm"),
+            "common practice: roll-out with a tape to 1 %", fact="wheel_radius", show="mm"),
     Reading("speed_m_per_s", "road speed that is asked for", "m/s", "chosen", 0.5, 90.0, "common practice: road vehicles",
             usual=Usual(50.0 / 3.6, 0.0, "common practice", "none: 50 km/h, where tyres are still quiet"), show="km/h"),
     Reading("carrier_hz", "switching frequency of the inverter", "1/s", "clamp or radio receiver near the cables; or the plate", 1e3, 1e5, "common practice: traction inverters",

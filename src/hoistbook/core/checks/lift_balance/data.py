@@ -7,7 +7,7 @@ _CARS = "common practice: road vehicles"
 _TAPE = "common practice: tape from the front axle, to 10 mm"
 
 READINGS = (
-    Reading("mass_kg", "mass of the vehicle on the lift", "kg", "corner scales, as it goes up", 300.0, 5000.0, _CARS, 2.0, "common practice: corner scales", fact="mass"),
+    Reading("mass_kg", "mass of the vehicle on the lift", "kg", "corner scales, as it goes up", 300.0, 5000.0, _CARS, 2.0, "common practice: corner scales", fact="mass", state="curb"),
     Reading("cg_x_m", "centre of gravity behind the front axle", "m", "corner weights: wheelbase × rear share", -1.0, 6.0, _CARS, 0.005, "common practice: corner scales and tape", fact="cg_behind_front_axle", show="mm"),
     Reading("cg_y_m", "centre of gravity left of the middle", "m", "corner weights", -0.5, 0.5, _CARS, 0.005, "common practice: corner scales and tape", fact="cg_left_of_centre", show="mm"),
     Reading("front_pads_x_m", "front pads behind the front axle", "m", "tape, pads as set", -1.0, 4.0, _CARS, 0.01, _TAPE, show="mm"),

@@ -7,12 +7,10 @@ import math
 import numpy as np
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.checks.declared import Check, Found, Given, Limit, Outcome, Rule, Spread
+from hoistbook.core.checks.declared import Check, Found, Given, Limit, Outcome, Rule
 from hoistbook.core.checks.found import CheckResult
 from hoistbook.core.checks.ramp_angles.data import READINGS, SKETCH
 from hoistbook.core.checks.words import kept
-
-TANGENT, CRUDE = "plane tangent to the tyre", "line from the foot of the tyre (always smaller)"
 
 
 def tangent_rad(x: Array, z: Array, radius: Array) -> Array:
@@ -38,21 +36,13 @@ def _inside_tyre(x: Array, z: Array, radius: Array) -> np.ndarray[tuple[int, ...
 def _evaluate(g: Given) -> Found:
     r = g.tyre_radius_m
     behind = g.wheelbase_m - g.belly_x_m
-    ramp = tangent_rad(g.belly_x_m, g.belly_z_m, r) + tangent_rad(behind, g.belly_z_m, r)
     return {
-        "approach_rad": Spread(
-            {TANGENT: tangent_rad(g.front_x_m, g.front_z_m, r), CRUDE: np.arctan(g.front_z_m / g.front_x_m)}
-        ),
-        "departure_rad": Spread(
-            {TANGENT: tangent_rad(g.rear_x_m, g.rear_z_m, r), CRUDE: np.arctan(g.rear_z_m / g.rear_x_m)}
-        ),
-        "ramp_rad": Spread(
-            {
-                TANGENT: ramp,
-                CRUDE: np.arctan(g.belly_z_m / g.belly_x_m) + np.arctan(g.belly_z_m / behind),
-            }
-        ),
+        "approach_rad": tangent_rad(g.front_x_m, g.front_z_m, r),
+        "departure_rad": tangent_rad(g.rear_x_m, g.rear_z_m, r),
+        "ramp_rad": tangent_rad(g.belly_x_m, g.belly_z_m, r) + tangent_rad(behind, g.belly_z_m, r),
         "clearance_m": g.belly_z_m,
+        "crude_approach_rad": np.arctan(g.front_z_m / g.front_x_m),
+        "crude_departure_rad": np.arctan(g.rear_z_m / g.rear_x_m),
     }
 
 
@@ -86,6 +76,18 @@ CHECK = Check(
         Outcome("departure_rad", "departure angle", "rad", show="deg"),
         Outcome("ramp_rad", "ramp angle", "rad", show="deg"),
         Outcome("clearance_m", "clearance between the axles", "m", show="mm"),
+        Outcome(
+            "crude_approach_rad",
+            "height over distance ahead, a shortcut that is always smaller",
+            "rad",
+            show="deg",
+        ),
+        Outcome(
+            "crude_departure_rad",
+            "height over distance behind, a shortcut that is always smaller",
+            "rad",
+            show="deg",
+        ),
     ),
     evaluate=_evaluate,
     verdict=_verdict,
