@@ -118,6 +118,8 @@ def test_a_system_opens_to_its_lines(routed, ask):
 
 def test_another_region_is_another_cost(routed, ask):
     usual, other = text_of(ask(VEHICLE)), text_of(ask(f"{VEHICLE}?region=romania&machines=dedicated"))
+    assert "but made in Romania; machines dedicated" in other
+    assert "but made in" not in usual
     head = re.compile(r"should cost ([\d .]+)")
     assert head.search(usual)[1] != head.search(other)[1]
     # What the scenario holds anyway is no other question: it was worked out already.

@@ -41,6 +41,17 @@ class Given:
         return Stated(region=self.region, dedicated=dedicated, tooling=self.tools)
 
     @property
+    def otherwise(self) -> str:
+        """What differs from the scenario, in words; empty where nothing does."""
+        regions = Stated().scenario().regions
+        told = (
+            f"made in {regions[self.region].words}" if self.region else "",
+            f"machines {MACHINES[self.machines]}" if self.machines else "",
+            f"tools {TOOLING_WORDS[self.tools]}" if self.tools else "",
+        )
+        return "; ".join(one for one in told if one)
+
+    @property
     def query(self) -> dict[str, str]:
         """The same for links."""
         return {name: getattr(self, name) for name in STATED if getattr(self, name)}

@@ -57,6 +57,7 @@ def cost(request: HttpRequest, code: str) -> HttpResponse:
     scenario = given.stated.scenario()
     said |= {
         "scenario": scenario,
+        "otherwise": given.otherwise,
         "scenario_link": reverse("scenario", args=[scenario.code]),
         "choices": choices_of(found.code, "cost", given, {**carried, "by": "" if by == "system" else by}),
     }

@@ -142,7 +142,7 @@ def _around(
         if base
         else [],
         "turned": link(a=base["b"], b=base["a"]) if base else "",
-        "otherwise": bool(given.query),
+        "otherwise": given.otherwise,
         "choices": choices_at(lambda name, value: link(**{name: value}), given),
         "costs": [(one, address("cost", one.code, **given.query)) for one in pair],
     }

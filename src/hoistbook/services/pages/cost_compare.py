@@ -13,6 +13,7 @@ from hoistbook.core.cost.inputs import INPUTS
 from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.core.vehicle.records import Teardown
 from hoistbook.report.cost_chart import cost_walk_spec
+from hoistbook.report.lettering import printable
 from hoistbook.report.render import inside_page
 from hoistbook.report.sheet import Captions
 from hoistbook.report.theme import SHEET
@@ -139,7 +140,7 @@ def page_json(found: CostComparison, asked: AskedComparison) -> Json:
         details={one.factor: one.words for one in found.walk.steps},
         headed=False,
     )
-    label = f"Cost walk from {names[0]} to {names[1]}: {found.function}"
+    label = printable(f"Cost walk from {names[0]} to {names[1]}: {found.function}")
     return {
         "comparison": comparison_json(found),
         "names": list(names),
