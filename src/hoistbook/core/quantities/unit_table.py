@@ -69,6 +69,7 @@ _LINEAR: dict[str, dict[str, F | int]] = {
     "rad/s": {"rad/s": 1},
     "1/s": {"1/s Hz": 1, "kHz": 1000},
     "kg/s": {"kg/s": 1, "g/s": F(1, 1000)},
+    "m3/s": {"m3/s": 1, "L/min l/min": F(1, 60_000), "L/s l/s": F(1, 1000)},
     "N": {"N": 1, "kN": 1000, "daN": 10, "lbf": _POUND_FORCE, "kgf kp": _GRAVITY},
     "N.m": {
         "N.m Nm": 1,
@@ -224,6 +225,7 @@ WORDS = {
     "s": "a time",
     "m2": "an area",
     "m3": "a volume",
+    "m3/s": "a volume flow",
     "m4": "a second moment of area",
     "m/s": "a speed",
     "m/s2": "an acceleration",

@@ -55,7 +55,7 @@ CAUTIONS = (
 
 
 def _percent(value: float) -> str:
-    return f"{value * 100.0:.2g} %"
+    return f"{value * 100.0:.3g} %"
 
 
 def _shown(one: Figured) -> str:
@@ -75,9 +75,9 @@ def verdict(result: CheckResult, given: Given) -> str:
     charge, mass = result.figure("charge_kg_per_m"), result.figure("mass_kg_per_m")
     words = [
         (
-            f"This {line} line of {float(given.length_m[0]):.2f} m takes {extra.value:.2g} W of compressor power at "
+            f"This {line} line of {float(given.length_m[0]):.2f} m takes {extra.value:.3g} W of compressor power at "
             "equal "
-            f"cooling, {_shown(rise)} or {energy.value / 3.6:.2g} Wh/km at "
+            f"cooling, {_shown(rise)} or {energy.value / 3.6:.3g} Wh/km at "
             f"{float(given.speed_m_per_s[0]) * 3.6:.0f} km/h."
         )
     ]
