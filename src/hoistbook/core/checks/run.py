@@ -1,65 +1,19 @@
-"""Runs a check: draws what is stated, takes the rest from usual values and says so, and gives figures with bands."""
+"""Runs a check: figures with bands, margins against limits, and what makes the band of the main one."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 import numpy as np
 
 from hoistbook.core.arrays import Array
-from hoistbook.core.checks.declared import Check, Found, Given, Limit, Outcome, Reading, Spread
+from hoistbook.core.checks.declared import Check, Found, Limit, Outcome
+from hoistbook.core.checks.drawn import CHECK_DRAWS, CHECK_SEED, Drawn, draw_check, formulas_of
 from hoistbook.core.checks.found import ByFormula, CheckResult, Figured, Held
-from hoistbook.core.quantities.assumption import Assumption, AssumptionKind
-from hoistbook.core.quantities.evaluation import exact, rectangular
-from hoistbook.core.quantities.quantity import Origin, Quantity
-from hoistbook.core.quantities.sampling import joint_draws
-from hoistbook.core.quantities.units import from_si, uncertainty_from_si
-from hoistbook.core.vehicle.kinds import unit_text
+from hoistbook.core.checks.stated import Stated, in_reach, shown, shown_band, with_band
 
-CHECK_DRAWS = 10_000
-CHECK_SEED = 1
-SEEN_SHARE = 0.005
-"""Share of the draws outside the range of an equation from which on the result says so; project rule."""
-
-
-@dataclass(frozen=True, slots=True)
-class Stated:
-    """What is stated for a check.
-
-    Attributes
-    ----------
-    values : mapping of str to Quantity or sequence of Quantity
-        By reading; as many as there are things where there are several.
-    choices : mapping of str to str
-    names : mapping of str to sequence of str
-        Names of the things there are several of, by what they are ("mount"); not stated they are numbered.
-    """
-
-    values: Mapping[str, Quantity | Sequence[Quantity]] = field(default_factory=dict)
-    choices: Mapping[str, str] = field(default_factory=dict)
-    names: Mapping[str, Sequence[str]] = field(default_factory=dict)
-
-
-def with_band(reading: Reading, value: float, name: str) -> Quantity:
-    """A bare number as a quantity with the band of its reading.
-
-    Parameters
-    ----------
-    reading : Reading
-    value : float
-        [unit of the reading]
-    name : str
-        Of the source of error.
-
-    Returns
-    -------
-    Quantity
-        Rectangular within the half width; exact where the reading has none.
-    """
-    if reading.half_width == 0.0:
-        return exact(value, reading.unit)
-    return rectangular(value, reading.half_width, reading.unit, name)
+__all__ = ["CHECK_DRAWS", "CHECK_SEED", "Stated", "in_reach", "run_check", "shown", "shown_band", "with_band"]
 
 
 def run_check(
@@ -92,26 +46,10 @@ def run_check(
     where the figure is linear in independent readings (from memory: JCGM 101 B.1 note; Saltelli et al., Global
     Sensitivity Analysis, ch. 1).
     """
-    if n_draws < 100:
-        msg = f"{check.title}: {n_draws!r} draws; take at least 100."
-        raise ValueError(msg)
-    choices = _chosen(check, stated.choices)
-    quantities, assumed = _quantities(check, stated)
-    names = _named(check, stated.names, quantities)
-    values = _drawn(check, quantities, n_draws, seed)
-    given = Given(values, choices, names, check.title)
-    caveats = list(_rules_kept(check, given))
-    caveats += _draws_outside(check, values)
-    with np.errstate(all="ignore"):  # what has no value is refused below, with the name of the figure
-        found = check.evaluate(given)
-    figures = tuple(_figures(check, found, names))
-    held = tuple(
-        one
-        for limit in check.limits
-        if limit.outcome in found
-        for one in _held(check, limit, given, found, names)
-    )
-    shares = _shares(check, values, found)
+    drawn = draw_check(check, stated, n_draws, seed)
+    figures = tuple(_figures(drawn))
+    held = tuple(one for limit in check.limits for one in _held(drawn, limit))
+    shares = _shares(check, drawn.values, drawn.found)
     result = CheckResult(
         check.name,
         figures,
@@ -119,209 +57,22 @@ def run_check(
         "",
         _dominant(figures[0], shares),
         shares,
-        tuple(assumed),
-        (*caveats, *check.cannot_say),
+        drawn.assumed,
+        (*drawn.caveats, *check.cannot_say),
         check.cautions,
         check.references,
         n_draws,
         seed,
     )
-    return replace(result, verdict=check.verdict(result, given))
+    return replace(result, verdict=check.verdict(result, drawn.given))
 
 
-def _chosen(check: Check, stated: Mapping[str, str]) -> dict[str, str]:
-    known = {one.name: one for one in check.choices}
-    for name in stated:
-        if name not in known:
-            msg = f"{check.title} has no choice named {name!r}; its choices: {', '.join(known) or 'none'}."
-            raise ValueError(msg)
-    found = {}
-    for name, one in known.items():
-        option = stated.get(name, next(iter(one.options)))
-        if option not in one.options:
-            msg = f"{check.title}: {one.words} {option!r}; known: {', '.join(one.options)}."
-            raise ValueError(msg)
-        found[name] = option
-    return found
-
-
-def _quantities(check: Check, stated: Stated) -> tuple[dict[str, tuple[Quantity, ...]], list[Assumption]]:
-    for name in stated.values:
-        check.reading(name)
-    counts = _counts(check, stated)
-    quantities: dict[str, tuple[Quantity, ...]] = {}
-    assumed = []
-    faults = []
-    for reading in check.readings:
-        told = stated.values.get(reading.name)
-        try:
-            if told is None:
-                value, said = _usual(check, reading)
-                quantities[reading.name] = (value,) * counts.get(reading.each, 1)
-                assumed.append(said)
-            else:
-                quantities[reading.name] = _told(check, reading, told)
-        except ValueError as error:
-            faults.append(str(error))
-    if faults:
-        raise ValueError("\n".join(faults))
-    return quantities, assumed
-
-
-def _told(check: Check, reading: Reading, told: Quantity | Sequence[Quantity]) -> tuple[Quantity, ...]:
-    several = (told,) if isinstance(told, Quantity) else tuple(told)
-    if not reading.each and len(several) != 1:
-        msg = f"{check.title}: {reading.words} is one figure; {len(several)} were given."
-        raise ValueError(msg)
-    for one in several:
-        in_reach(check, reading, one.in_unit(reading.unit).value)
-    return several
-
-
-def in_reach(check: Check, reading: Reading, value: float) -> None:
-    """Refuse a reading outside the range of the equation.
-
-    Raises
-    ------
-    ValueError
-        The message says the range and why it holds.
-    """
-    if not reading.least <= value <= reading.most:
-        msg = (
-            f"{check.title}: {reading.words} = {shown(value, reading)} is outside {shown(reading.least, reading)} to "
-            f"{shown(reading.most, reading)}, where the check holds ({reading.reach}); check the reading and its unit."
-        )
-        raise ValueError(msg)
-
-
-def shown(value: float, one: Reading | Outcome) -> str:
-    """A figure in the unit people read it in."""
-    unit = one.show or one.unit
-    number = f"{from_si(value, unit, one.unit):.6g}" if np.isfinite(value) else ("∞" if value > 0 else "−∞")
-    return number if unit == "1" else f"{number} {unit_text(unit)}"
-
-
-def shown_band(half_width: float, one: Reading | Outcome) -> str:
-    """The half width of a band in the unit people read; a band of 5 K is one of 5 °C."""
-    unit = one.show or one.unit
-    number = f"{uncertainty_from_si(half_width, 1.0, unit):.6g}"
-    return number if unit == "1" else f"{number} {unit_text(unit)}"
-
-
-def _usual(check: Check, reading: Reading) -> tuple[Quantity, Assumption]:
-    usual = reading.usual
-    if usual is None:
-        msg = f"{check.title}: nothing states {reading.words} ({reading.name}); measure it: {reading.how}."
-        raise ValueError(msg)
-    name = f"usual {reading.name} of {check.name}"
-    if usual.half_width:
-        value = rectangular(usual.value, usual.half_width, reading.unit, name, Origin.ASSUMED)
-    else:
-        value = exact(usual.value, reading.unit, Origin.ASSUMED)
-    band = f" ± {shown_band(usual.half_width, reading)}" if usual.half_width else ""
-    text = f"{reading.words} taken as {shown(usual.value, reading)}{band} ({usual.mark}: {usual.source})"
-    return value, Assumption(
-        AssumptionKind.DEFAULT,
-        text,
-        field=reading.name,
-        value=value,
-        half_width=usual.half_width,
-        mark=usual.mark,
-        source=usual.source,
-    )
-
-
-def _counts(check: Check, stated: Stated) -> dict[str, int]:
-    """How many there are of each thing; all readings of a thing must agree."""
-    counts: dict[str, int] = {}
-    first: dict[str, str] = {}
-    for reading in check.readings:
-        told = stated.values.get(reading.name)
-        if not reading.each or told is None:
-            continue
-        n = 1 if isinstance(told, Quantity) else len(told)
-        if n == 0:
-            msg = f"{check.title}: {reading.words} is empty; give one figure for each {reading.each}."
-            raise ValueError(msg)
-        if counts.setdefault(reading.each, n) != n:
-            msg = (
-                f"{check.title}: {n} figures of {reading.name}, but {counts[reading.each]} of {first[reading.each]}; "
-                f"give one of each for every {reading.each}."
-            )
-            raise ValueError(msg)
-        first.setdefault(reading.each, reading.name)
-    return counts
-
-
-def _named(
-    check: Check, stated: Mapping[str, Sequence[str]], quantities: Mapping[str, tuple[Quantity, ...]]
-) -> dict[str, tuple[str, ...]]:
-    counts = {one.each: len(quantities[one.name]) for one in check.readings if one.each}
-    for each, told in stated.items():
-        if each not in counts:
-            msg = f"{check.title} has no names of {each!r}; it has: {', '.join(counts) or 'none'}."
-            raise ValueError(msg)
-        if len(told) != counts[each]:
-            msg = f"{check.title}: {len(told)} names of {each}, but {counts[each]} figures of each."
-            raise ValueError(msg)
-        if len(set(told)) != len(told):
-            msg = f"{check.title}: two of the names of {each} are the same; each needs its own."
-            raise ValueError(msg)
-    return {
-        each: tuple(stated.get(each) or (f"{each} {i + 1}" for i in range(n))) for each, n in counts.items()
-    }
-
-
-def _drawn(
-    check: Check, quantities: Mapping[str, tuple[Quantity, ...]], n_draws: int, seed: int
-) -> dict[str, Array]:
-    flat = [one.in_unit(check.reading(name).unit) for name, several in quantities.items() for one in several]
-    best = np.array([one.value for one in flat])
-    rows = np.concatenate([best[:, None], joint_draws(flat, n_draws, seed)], axis=1)
-    values: dict[str, Array] = {}
-    at = 0
-    for name, several in quantities.items():
-        block = rows[at : at + len(several)]
-        values[name] = block if check.reading(name).each else block[0]
-        at += len(several)
-    return values
-
-
-def _rules_kept(check: Check, given: Given) -> Iterator[str]:
-    for rule in check.rules:
-        broken = np.atleast_2d(rule.breaks(given))
-        if broken[:, 0].any():
-            msg = f"{check.title}: {rule.words}."
-            raise ValueError(msg)
-        share = float(broken[:, 1:].any(axis=0).mean())
-        if share > SEEN_SHARE:
-            yield f"{share:.0%} of what the bands allow is refused by this: {rule.words}"
-
-
-def _draws_outside(check: Check, values: Mapping[str, Array]) -> Iterator[str]:
-    for reading in check.readings:
-        drawn = np.atleast_2d(values[reading.name])[:, 1:]
-        share = float(((drawn < reading.least) | (drawn > reading.most)).any(axis=0).mean())
-        if share > SEEN_SHARE:
-            yield (
-                f"{share:.0%} of the band of {reading.words} lies outside {shown(reading.least, reading)} to "
-                f"{shown(reading.most, reading)}, where the check holds ({reading.reach})"
-            )
-
-
-def _formulas(value: Array | Spread) -> Mapping[str, Array]:
-    return value.by_formula if isinstance(value, Spread) else {"": value}
-
-
-def _figures(check: Check, found: Found, names: Mapping[str, Sequence[str]]) -> Iterator[Figured]:
-    for outcome in check.outcomes:
-        if outcome.name not in found:  # it does not apply to what was chosen
-            continue
-        formulas = _formulas(found[outcome.name])
-        for row, item in enumerate(_items(outcome, formulas, names)):
+def _figures(drawn: Drawn) -> Iterator[Figured]:
+    for outcome in drawn.check.outcomes:
+        for item in drawn.items(outcome):
             by = tuple(
-                _by_formula(check, outcome, formula, np.atleast_2d(values)[row])
-                for formula, values in formulas.items()
+                _by_formula(drawn.check, outcome, formula, values)
+                for formula, values in drawn.by_formula(outcome, item).items()
             )
             yield Figured(
                 outcome.name,
@@ -337,15 +88,6 @@ def _figures(check: Check, found: Found, names: Mapping[str, Sequence[str]]) -> 
             )
 
 
-def _items(
-    outcome: Outcome, formulas: Mapping[str, Array], names: Mapping[str, Sequence[str]]
-) -> Sequence[str]:
-    if not outcome.each:
-        return ("",)
-    rows = np.atleast_2d(next(iter(formulas.values()))).shape[0]
-    return names.get(outcome.each) or [f"{outcome.each} {i + 1}" for i in range(rows)]
-
-
 def _by_formula(check: Check, outcome: Outcome, formula: str, values: Array) -> ByFormula:
     if not np.isfinite(values).all():
         bad = int((~np.isfinite(values)).sum())
@@ -358,19 +100,17 @@ def _by_formula(check: Check, outcome: Outcome, formula: str, values: Array) -> 
     return ByFormula(formula, float(values[0]), float(low), float(high))
 
 
-def _held(
-    check: Check, limit: Limit, given: Given, found: Found, names: Mapping[str, Sequence[str]]
-) -> Iterator[Held]:
-    outcome = next(one for one in check.outcomes if one.name == limit.outcome)
-    formulas = _formulas(found[limit.outcome])
+def _held(drawn: Drawn, limit: Limit) -> Iterator[Held]:
+    outcome = next(one for one in drawn.check.outcomes if one.name == limit.outcome)
     sign = 1.0 if limit.side == "at most" else -1.0
-    for row, item in enumerate(_items(outcome, formulas, names)):
+    for row, item in enumerate(drawn.items(outcome)):
         margins = []
-        bound = np.asarray(limit.bound(given) if callable(limit.bound) else limit.bound, dtype=np.float64)
+        bound = np.asarray(
+            limit.bound(drawn.given) if callable(limit.bound) else limit.bound, dtype=np.float64
+        )
         of_item = bound[row] if bound.ndim == 2 else bound
-        for values in formulas.values():
-            drawn = np.atleast_2d(values)[row]
-            margins.append(sign * (np.broadcast_to(of_item, drawn.shape) - drawn))
+        for values in drawn.by_formula(outcome, item).values():
+            margins.append(sign * (np.broadcast_to(of_item, values.shape) - values))
         every = np.stack(margins)
         bands = np.quantile(every[:, 1:], (0.025, 0.975), axis=1)
         yield Held(
@@ -391,7 +131,7 @@ def _held(
 
 
 def _shares(check: Check, values: Mapping[str, Array], found: Found) -> tuple[tuple[str, float], ...]:
-    main = _unit_rows(np.atleast_2d(next(iter(_formulas(found[check.outcomes[0].name]).values())))[:1, 1:])
+    main = _unit_rows(np.atleast_2d(next(iter(formulas_of(found[check.outcomes[0].name]).values())))[:1, 1:])
     if not main.any():
         return ()
     shares = []
