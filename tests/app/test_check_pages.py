@@ -9,9 +9,10 @@ from urllib.parse import parse_qs, quote, urlencode, urlsplit
 import numpy as np
 import pytest
 
+from app import study_store
 from app.test_addresses import HOSTILE, check_headers
 from app.test_hostile_words import Looked
-from capture.books import sound
+from capture.books import saved, sound
 from hoistbook.capture.schema import SHEETS
 from hoistbook.core.checks import CHECKS
 from hoistbook.core.checks.declared import Limit
@@ -21,7 +22,7 @@ from hoistbook.core.quantities.evaluation import normal
 from hoistbook.core.vehicle.records import CheckReading
 from hoistbook.services.pages import checks as pages
 from hoistbook.services.pages.check_read import read_form
-from hoistbook.services.record import state_of
+from hoistbook.services.record import load_workbook, state_of
 from hoistbook.store.changes.models import Change
 from hoistbook.store.results.models import Result
 
@@ -265,8 +266,8 @@ def test_a_check_without_a_vehicle_asks_for_what_has_no_usual_value(record, clie
     assert "half_shaft_angle" in text_of(gone)
 
 
-def test_an_effect_row_is_one_of_the_sheet(checked, client):
-    page = client.get("/vehicles/WHI/checks/tyre_label/?letter=A").content.decode()
+def test_an_effect_row_is_one_of_the_sheet(record, client):
+    page = client.get("/checks/tyre_label/?mass_kg=1600&letter=A").content.decode()
     table = page.partition('id="effects"')[2].partition("</table>")[0]
     heads = re.findall(r"<th[^>]*>([^<]*)</th>", table)
     sheet = next(one for one in SHEETS.values() if one.name == "effects")
@@ -318,6 +319,34 @@ def test_the_margin_least_sure_is_the_one_in_the_list():
     # first principles: 0.04/0.6 rad is above 0.01 rad, so that limit is not kept.
     assert told[0]["margin"]["words"] == "narrow"
     assert told[0]["margin"]["kept"] == 0.0
+
+
+def test_a_claim_is_settled_by_a_check(record, tmp_path, ask):
+    for code, drop in (("A", 44.0), ("B", 90.0)):
+        rows = study_store.van(code, code, 2.5, 2900.0)
+        rows["checks"] = shaft_rows(drop)
+        load_workbook(record, saved(tmp_path, rows), "Ines")
+    angle = "check half_shaft_angle/angle_left_rad"
+    claim = {"vehicle": "A", "other": "B", "threshold": 0, "unit": "deg", "quantity": angle}
+    claims = [
+        {"claim": "bent", "sentence": "A bends its joints less.", "relation": "less than", **claim},
+        {"claim": "limit", "sentence": "B stays below 10 degrees.", "relation": "less than", **claim}
+        | {"vehicle": "B", "other": None, "threshold": 10},
+        {"claim": "wrap", "sentence": "The wrap is light.", "relation": "less than", **claim}
+        | {"quantity": "check acoustic_wrap/mass_kg", "unit": "kg", "threshold": 1, "other": None},
+    ]
+    study_store.load(record, tmp_path, claims=claims)
+    page = ask("/studies/two/claims/")
+    shown = text_of(page)
+    # first principles: 44 mm over 338 mm is 7.4°, 90 mm is 14.9°, above 10°.
+    for sentence, state in (
+        ("A bends its joints less.", "Confirmed"),
+        ("B stays below 10 degrees.", "Refuted"),
+    ):
+        card = shown.partition(sentence)[0][-120:] + shown.partition(sentence)[2][:400]
+        assert state.casefold() in card.casefold(), sentence
+    assert CHECKS["acoustic_wrap"].readings[0].words in shown.partition("The wrap is light.")[2]
+    assert "/vehicles/A/checks/half_shaft_angle/?configuration=delivered" in page.content.decode()
 
 
 PLACES = (

@@ -23,7 +23,7 @@ VEHICLE_PAGES = (
     ("Cost", "cost", "6"),
     ("Assembly", "assembly", "7"),
     ("Tests", "tests", "4"),
-    ("Checks", "checks", "7"),
+    ("Checks", "checks", "8"),
     ("History", "history", "5"),
 )
 """Words, address and sheet number of the pages of a vehicle."""

@@ -186,7 +186,8 @@ _SHEETS = (
                 "quantity",
                 Holds.TEXT,
                 "What it speaks of: mass, drag area …, part count, fastener count, effect on range, effect on "
-                "consumption, range, consumption.",
+                "consumption, range, consumption; or a figure of a check, as check half_shaft_angle/steer_moment_n_m, "
+                "with one of several in brackets: check first_touched/exposure_m[hose].",
                 True,
             ),
             _vehicle("Whose figure it is."),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from hoistbook.core.compare.claim_checks import check_figure
 from hoistbook.core.compare.claim_figures import Figure, Figures, Retake
 from hoistbook.core.compare.claim_verdict import ClaimResult, State, evaluate
 from hoistbook.core.compare.claim_words import conflict_sentences, sentence
@@ -20,6 +21,7 @@ from hoistbook.core.compare.claims import (
 from hoistbook.core.compare.conflicts import Conflicts, conflicts
 from hoistbook.core.vehicle.records import Basis, Fact, Teardown
 from hoistbook.services.claim_bench import Bench, Settings
+from hoistbook.services.claim_checks import check_figures
 from hoistbook.services.claim_effects import effect_figures, modelled_figures, parameter_figure
 from hoistbook.services.claim_masses import count_of, mass_of
 from hoistbook.services.claim_readings import (
@@ -165,6 +167,9 @@ def _filled_in(bench: Bench, claim: Claim) -> Claim:
 
 
 def _found(bench: Bench, claim: Claim) -> Figures:
+    of_check = check_figure(claim.quantity)
+    if of_check is not None:
+        return check_figures(bench, claim, of_check)
     if claim.is_effect:
         if not claim.other:
             msg = f"an effect of {claim.function} needs two vehicles; name the other one"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from typing import Any
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -17,6 +18,7 @@ from hoistbook.app.study_sheet import front_of, study_address, study_sheet
 from hoistbook.app.templatetags.sheets import mark_number
 from hoistbook.app.work import LINE
 from hoistbook.core.compare.bars import Interval
+from hoistbook.core.compare.claim_checks import check_figure
 from hoistbook.core.compare.claim_words import asked_for, percent, shown_unit
 from hoistbook.core.compare.claims import EFFECTS, FASTENER_COUNT, PART_COUNT, Claim
 from hoistbook.core.quantities.printing import text
@@ -179,11 +181,15 @@ def _figures(one: Json, found: StudyFront, unit: str, difference: Interval | Non
 
 
 def _link(one: Json, vehicle: str, found: StudyFront) -> str:
-    """Where the figure of a claim is looked up: its part, its system or function, or the facts of the vehicle."""
+    """Where the figure of a claim is looked up: its check, part, system or function, or the facts of the vehicle."""
     member = found.member(vehicle)
     if member is None or not member.there:
         return ""
     query = {"configuration": member.configuration}
+    of_check = check_figure(one["quantity"])
+    if of_check is not None:
+        chosen = urlencode({"configuration": member.configuration}) if member.configuration else ""
+        return f"{reverse('check', args=[vehicle, of_check.check.name])}{'?' if chosen else ''}{chosen}"
     if one["part"]:
         return address("parts", vehicle, at=one["part"], **query)
     if one["quantity"] in EFFECTS:

@@ -90,6 +90,7 @@ def draw_check(check: Check, stated: Stated, n_draws: int = CHECK_DRAWS, seed: i
         raise ValueError(msg)
     choices = _chosen(check, stated.choices)
     quantities, assumed = _quantities(check, stated)
+    assumed += _unchosen(check, stated.choices)
     names = _named(check, stated.names, quantities)
     values = _drawn(check, quantities, n_draws, seed)
     given = Given(values, choices, names, check.title)
@@ -115,6 +116,15 @@ def _chosen(check: Check, stated: Mapping[str, str]) -> dict[str, str]:
             raise ValueError(msg)
         found[name] = option
     return found
+
+
+def _unchosen(check: Check, stated: Mapping[str, str]) -> Iterator[Assumption]:
+    """Options that were taken because nobody chose."""
+    for one in check.choices:
+        if one.name not in stated:
+            option = next(iter(one.options))
+            text = f"{one.words} taken as {option}, the first of {len(one.options)}: nobody chose"
+            yield Assumption(AssumptionKind.DEFAULT, text, field=one.name)
 
 
 def _quantities(check: Check, stated: Stated) -> tuple[dict[str, tuple[Quantity, ...]], list[Assumption]]:

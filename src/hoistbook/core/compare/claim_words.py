@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hoistbook.core.compare.bars import Interval
+from hoistbook.core.compare.claim_checks import check_figure
 from hoistbook.core.compare.claim_figures import Figure
 from hoistbook.core.compare.claim_next import NextMeasurement
 from hoistbook.core.compare.claim_verdict import ClaimResult, State
@@ -29,6 +30,10 @@ def shown_unit(quantity: str) -> str:
     """Unit in which people read the quantity (a key) of a claim; empty for a pure number."""
     if quantity in _SHOWN_UNITS:
         return _SHOWN_UNITS[quantity]
+    of_check = check_figure(quantity)
+    if of_check is not None:
+        unit = of_check.outcome.show or of_check.outcome.unit
+        return "" if unit == "1" else unit if _is_plain(unit) else of_check.outcome.unit
     kind = QUANTITY_KINDS.get(quantity)
     if kind is None:
         return ""

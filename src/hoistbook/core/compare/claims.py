@@ -6,9 +6,10 @@ import difflib
 from dataclasses import dataclass
 from enum import StrEnum
 
+from hoistbook.core.compare.claim_checks import check_figure
 from hoistbook.core.quantities.dimension import dimension
 from hoistbook.core.quantities.quantity import Quantity
-from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, quantity_kind
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, QuantityKind, quantity_kind
 
 
 class Relation(StrEnum):
@@ -66,6 +67,9 @@ def claim_quantity(text: str) -> str:
     LookupError
         No claim can speak of it; the closest names are listed.
     """
+    of_check = check_figure(text)
+    if of_check is not None:
+        return of_check.key
     wanted = " ".join(text.replace("_", " ").split()).casefold()
     for kind in DERIVED.values():
         if wanted in (kind.key, kind.words):
@@ -80,21 +84,29 @@ def claim_quantity(text: str) -> str:
         raise LookupError(msg) from None
 
 
+def _kind(quantity: str) -> DerivedKind | QuantityKind:
+    """What is known of a quantity (a key). A figure of a check may have either sign: no check declares one."""
+    of_check = check_figure(quantity)
+    if of_check is not None:
+        return DerivedKind(of_check.key, of_check.words, of_check.outcome.unit, signed=True)
+    return DERIVED[quantity] if quantity in DERIVED else QUANTITY_KINDS[quantity]
+
+
 def claim_unit(quantity: str, threshold_is: ThresholdIs = ThresholdIs.ABSOLUTE) -> str:
     """SI symbol the threshold of a claim is in: "1" for a share, else that of the quantity (a key)."""
     if threshold_is is ThresholdIs.SHARE:
         return "1"
-    return DERIVED[quantity].unit if quantity in DERIVED else QUANTITY_KINDS[quantity].unit
+    return _kind(quantity).unit
 
 
 def claim_words(quantity: str) -> str:
     """Words of the trade for the quantity (a key) of a claim."""
-    return DERIVED[quantity].words if quantity in DERIVED else QUANTITY_KINDS[quantity].words
+    return _kind(quantity).words
 
 
 def is_signed(quantity: str) -> bool:
     """Whether the quantity (a key) of a claim may be below zero."""
-    return DERIVED[quantity].signed if quantity in DERIVED else QUANTITY_KINDS[quantity].signed
+    return _kind(quantity).signed
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +120,7 @@ class Claim:
     sentence : str
         As somebody wants to say it.
     quantity : str
-        A key of `QUANTITY_KINDS` or of `DERIVED`, or its words.
+        A key of `QUANTITY_KINDS` or of `DERIVED`, or its words; or a figure of a check, see `claim_checks`.
     vehicle : str
         Code of the vehicle spoken of.
     relation : Relation
@@ -191,6 +203,12 @@ class Claim:
             msg = (
                 f"claim {self.code} compares {self.vehicle} with itself; name another vehicle, or none to hold its "
                 "figure against the threshold."
+            )
+            raise ValueError(msg)
+        if check_figure(self.quantity) is not None and (self.function or self.part):
+            msg = (
+                f"claim {self.code}: {words} is worked out for a vehicle; leave function and part empty, and name "
+                "which of several in brackets behind the figure."
             )
             raise ValueError(msg)
         if self.is_effect and not self.function:

@@ -128,8 +128,7 @@ class ReadForm:
     missing : tuple of Reading
         What nothing states.
     assumed : tuple of str
-        Usual values in single rows of a table, and options that nobody chose, as sentences; the check tells of usual
-        values of whole readings itself.
+        Usual values that stand in single rows of a table, as sentences; the check tells the others itself.
     settings : tuple of str
         What was changed as the command takes it: ``reading=value``.
     """

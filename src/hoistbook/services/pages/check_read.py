@@ -126,11 +126,9 @@ class _Form:
             self.wrong = True
             self.changed.append(name)
         else:
-            self.choices[name] = chosen
-            if name not in self.on_record.choices and name not in self.typed:
-                self.assumed.append(
-                    f"{one.words}: nobody chose; taken as {chosen}, the first of {len(one.options)}"
-                )
+            # What stands there by itself was not chosen; the check tells that it took it.
+            if name in self.on_record.choices or chosen != usual:
+                self.choices[name] = chosen
             if chosen != usual:
                 self.changed.append(name)
                 self.settings.append(f"{name}={chosen}")

@@ -84,7 +84,7 @@ class WorkedCheck:
     from_record : int
         Readings that the record states.
     assumed : tuple of str
-        Sentences on usual values in single rows of a table, and on options that nobody chose.
+        Sentences on usual values in single rows of a table.
     settings : tuple of str
         What was changed as the command takes it.
     """
