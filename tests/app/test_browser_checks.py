@@ -8,6 +8,11 @@ from app.looking import check, needs_browser
 
 pytestmark = needs_browser
 
+LIFT = (
+    "mass_kg=1600&cg_x_m=1300&cg_y_m=10&front_pads_x_m=500&rear_pads_x_m=2300&half_width_m=600&count.removal=2"
+    "&removals.1=battery&removals.2=front module&part_kg.1=300&part_kg.2=150&part_x_m.1=1400&part_x_m.2=-300"
+    "&part_y_m.1=0&part_y_m.2=0"
+)
 PAGES = {
     "checks": "/vehicles/W/checks/",
     "check-half-shaft": "/vehicles/W/checks/half_shaft_angle/",
@@ -17,6 +22,7 @@ PAGES = {
     "check-missing": "/vehicles/T/checks/cable_loss/",
     "check-safety": "/checks/creepage/?creepage_m=6&voltage_v=400",
     "check-things": "/checks/first_touched/?count.part=4&part_z_m.1=182&part_z_m.2=160&part_x_m.1=400&parts.1=hose",
+    "check-lift": f"/checks/lift_balance/?{LIFT}",
     "all-checks": "/checks/",
     "odd-checks": "/vehicles/ODD/checks/",
     "odd-check": "/vehicles/ODD/checks/tyre_label/",
