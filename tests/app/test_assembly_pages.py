@@ -9,9 +9,10 @@ from app import cost_store
 from app.test_addresses import HOSTILE, check_headers
 from app.test_cost_pages import text_of
 from app.test_hostile_words import Looked
+from hoistbook.services.cost_assembly import assembly_report
 from hoistbook.services.cost_scenario import Stated
 from hoistbook.services.pages import assembly as pages
-from hoistbook.services.record import state_of
+from hoistbook.services.record import state_of, teardown
 
 ASSEMBLY = "/vehicles/WHI/assembly/"
 SERVICE = "/vehicles/WHI/assembly/service/?at=B1"
@@ -38,7 +39,12 @@ def remove(ask):
 def page(routed):
     asked = pages.AskedAssembly("WHI", state_of(routed, "WHI"), "delivered", Stated())
     pages.work_out(routed, asked)
-    return pages.assembly_of(routed, asked)
+    stated = teardown(routed, "WHI")
+    whole = pages.assembly_page(assembly_report(stated, Stated().scenario(), "", "delivered"), stated)
+    kept = pages.assembly_of(routed, asked)
+    # first principles: what is kept for the page is cut from all there is, which is the same figure for figure.
+    assert kept["whole"] == whole["whole"]
+    return whole
 
 
 def test_motions_add_up_to_their_work_and_work_to_the_vehicle(page):

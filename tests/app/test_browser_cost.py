@@ -13,7 +13,7 @@ PART = "/vehicles/W/cost/part/?at=W-0398"
 PAGES = {
     "scenario": f"/scenarios/{packaged_scenario().code}/?process=sheet_stamping",
     "cost": "/vehicles/W/cost/?open=BP",
-    "cost-function": "/vehicles/T/cost/?by=function&open=F21&left=all&region=romania",
+    "cost-function": "/vehicles/T/cost/?by=function&open=F21&left=12&region=romania",
     "cost-part": f"{PART}&volume=30000&step1=sand_casting&see.magnet=seen&see.flash_line=seen",
     "cost-part-wrong": f"{PART}&wall_thickness_max_mm=-3&volume=0&material=",
     "cost-fastener": "/vehicles/W/cost/part/?at=W-0609",

@@ -47,7 +47,9 @@ def routed(record, tmp_path):
 def found(routed):
     asked = pages.AskedCost("WHI", state_of(routed, "WHI"), "delivered", Stated())
     pages.work_out(routed, asked)
-    return pages.sums_of(routed, asked), pages.parts_of(routed, asked)["parts"]
+    at = pages.parts_of(routed, asked)["at"]
+    parts = {tag: pages.part_of(routed, asked, piece, tag) for tag, piece in at.items()}
+    return pages.sums_of(routed, asked), parts
 
 
 def test_lines_add_up_to_their_system_and_their_function(found):

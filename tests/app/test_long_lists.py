@@ -1,7 +1,10 @@
 """Pages of vehicles with many parts show a piece of a long list and the way to the rest, and read no more than that."""
 
+import html
+import re
 from dataclasses import replace
 
+from app import cost_store
 from app.wide_store import CODE, asked, body_rows, put, stated
 from hoistbook.services.history import history
 from hoistbook.services.pages.changes import AT_ONCE, lines_of
@@ -43,3 +46,59 @@ def test_rows_of_a_change_are_those_of_the_history(record, client):
     assert sorted(events[1]) == ["returned"] * 2 + ["superseded"] * 2
     for entry in history(record, CODE)[1:]:
         assert sorted(map(repr, lines_of(record, CODE, entry.change)[0])) == sorted(map(repr, entry.lines))
+
+
+def next_piece(answer, words):
+    """Address of the piece that follows, from the last row of a table, and how many it says are left."""
+    found = re.search(rf'hx-get="([^"]+)"[^>]*>(\d+) {words}<', answer.content.decode())
+    return (html.unescape(found[1]), int(found[2])) if found else None
+
+
+def names_in(answer, table=""):
+    """What the rows are called, in their order."""
+    text = answer.content.decode()
+    if table:
+        text = re.search(rf'id="{table}".*?<tbody>(.*?)</tbody>', text, flags=re.DOTALL)[1]
+    return re.findall(r'<th scope="row">.*?</th>', text, flags=re.DOTALL)
+
+
+def test_lines_of_cost_come_in_pieces(record, tmp_path, ask, monkeypatch):
+    cost_store.load(record, tmp_path)
+    page = "/vehicles/WHI/cost/?by=function&open=F1"
+    whole = ask(page)
+    lines = names_in(whole, "lines-of-cost")
+    assert len(lines) >= 2
+    assert next_piece(whole, "more lines") is None
+    monkeypatch.setattr("hoistbook.app.views.cost.LINES_AT_ONCE", 1)
+    # first principles: the pieces one after the other are the whole list, and each says how many are left.
+    answer, found = ask(page), []
+    for place in range(len(lines)):
+        found += names_in(answer, "" if place else "lines-of-cost")
+        following = next_piece(answer, "more lines")
+        if following is None:
+            break
+        assert following[1] == len(lines) - len(found)
+        answer = ask(following[0], **HTMX)
+        assert "<html" not in answer.content.decode()
+    assert found == lines
+    # The same address is a page of its own to a reader without a script.
+    assert names_in(ask(f"{page}&first=1"), "lines-of-cost") == lines[1:2]
+
+
+def test_joints_of_a_function_come_in_pieces(record, tmp_path, ask, monkeypatch):
+    cost_store.load(record, tmp_path)
+    page = "/vehicles/WHI/assembly/?function=F1"
+    whole = ask(page)
+    for name in ("joints", "placed"):
+        rows = names_in(whole, name)
+        assert rows
+        monkeypatch.setattr("hoistbook.app.views.assembly.WORK_AT_ONCE", 1)
+        answer, found = ask(page), []
+        for place in range(len(rows)):
+            found += names_in(answer, "" if place else name)
+            if place + 1 < len(rows):
+                answer = ask(f"{page}&{name}={place + 1}", **HTMX)
+        # first principles: the pieces one after the other are the whole list.
+        assert found == rows
+        assert ask(f"{page}&{name}={len(rows)}", **HTMX).content.decode().strip() == ""
+        monkeypatch.undo()

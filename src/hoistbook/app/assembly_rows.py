@@ -11,8 +11,8 @@ from hoistbook.app.scenario_rows import plain
 from hoistbook.report.figures import Figure, aligned, figure, to_place
 from hoistbook.services.keeping import Json
 
-MOST_WORK = 25
-"""project rule: joints and placings that are shown before a function is opened; the slowest first."""
+WORK_AT_ONCE = 100
+"""project rule: joints or placings of an opened function that are shown at once, each with its motions."""
 REST = ""
 """Key of the work that serves no function."""
 
@@ -45,17 +45,6 @@ def function_rows(page: Json, wash: str) -> list[dict[str, Any]]:
     ]
 
 
-def work_of(work: Sequence[Json], function: str | None) -> list[tuple[Json, float]]:
-    """Joints or placings with their shares, slowest first; those of one function by their share in it."""
-    found = []
-    for one in work:
-        share = 1.0 if function is None else one["functions"].get(function, 0.0)
-        if share > 0.0:
-            found.append((one, share))
-    found.sort(key=lambda pair: -pair[1] * (pair[0]["seconds"] or {"value": 0.0})["value"])
-    return found
-
-
 def work_rows(found: Sequence[tuple[Json, float]]) -> list[dict[str, Any]]:
     """Joints or placings with their motions."""
     amounts = [None if one["seconds"] is None else interval(one["seconds"], share) for one, share in found]
@@ -82,9 +71,9 @@ def work_rows(found: Sequence[tuple[Json, float]]) -> list[dict[str, Any]]:
     ]
 
 
-def sum_of(found: Sequence[tuple[Json, float]]) -> str:
-    """Sum of pieces of work by their shares, at normal performance."""
-    return to_place(sum(share * one["seconds"]["value"] for one, share in found if one["seconds"]), 0)
+def sum_of(found: Sequence[tuple[Json, float]]) -> float:
+    """Sum of pieces of work by their shares, at normal performance. [s]"""
+    return sum(share * float(one["seconds"]["value"]) for one, share in found if one["seconds"])
 
 
 def visit_rows(found: Json) -> list[dict[str, Any]]:

@@ -14,8 +14,10 @@ from hoistbook.services.keeping import Json
 
 MOST_LINES = 25
 """project rule: lines that are shown before a group is opened; the dearest first."""
+LINES_AT_ONCE = 100
+"""project rule: lines of an opened group that are shown at once."""
 MOST_LEFT = 12
-"""project rule: parts without a cost that are shown at once; a link shows all."""
+"""project rule: parts without a cost that are shown before the others are asked for, `LINES_AT_ONCE` at a time."""
 KINDS = ("parts", "fasteners", "assembly")
 
 
@@ -76,15 +78,15 @@ def weighted(lines: Sequence[Json], system: str | None, function: str | None) ->
     return [(one, 1.0) for one in lines]
 
 
-def line_rows(
-    found: Sequence[tuple[Json, float]], wash: str, most: int | None = None
-) -> list[dict[str, Any]]:
-    """Lines, dearest first, each with its own pieces, fasteners and assembly; at most so many."""
-    ordered = sorted(found, key=lambda pair: -pair[0]["total"]["value"] * pair[1])[:most]
+def line_rows(found: Sequence[tuple[Json, float]], wash: str, first: int, most: int) -> list[dict[str, Any]]:
+    """Lines, dearest first, each with its own pieces, fasteners and assembly; so many of them from one on."""
+    longest = max(
+        (share * max(one["total"]["high"], one["total"]["value"]) for one, share in found), default=0.0
+    )
+    ordered = sorted(found, key=lambda pair: -pair[0]["total"]["value"] * pair[1])[first : first + most]
     amounts = [interval(one["total"], share) for one, share in ordered]
     bands = column(amounts)
     values = aligned([to_place(amount.value, 2) for amount in amounts])
-    longest = max((max(one.high, one.value) for one in amounts), default=0.0)
     each = aligned(["" if one["kind"] == "assembly" else _a_piece(one) for one, _ in ordered])
     return [
         {

@@ -17,7 +17,7 @@ from hoistbook.core.cost.scenario import Scenario
 from hoistbook.report.figures import Figure, figure
 from hoistbook.services.cost_scenario import Stated
 from hoistbook.services.keeping import Json
-from hoistbook.services.pages.cost import AskedCost, parts_of, sums_of, work_out
+from hoistbook.services.pages.cost import AskedCost, part_of, parts_of, sums_of, work_out
 from hoistbook.services.pages.heads import Head
 from hoistbook.services.vehicles import Record
 
@@ -94,9 +94,16 @@ def sums_or_job(asked: AskedCost, name: str) -> tuple[Json | None, Job | None]:
 
 
 def parts_or_job(asked: AskedCost, name: str) -> tuple[Json | None, Job | None]:
-    """The kept parts of a vehicle, or the job that works them out."""
+    """Which parts of a vehicle have a cost, or the job that works them out."""
     record = the_record()
     found = parts_of(record, asked)
+    return (found, None) if found is not None else (None, ask_for(record, asked, name))
+
+
+def part_or_job(asked: AskedCost, name: str, piece: int, tag: str) -> tuple[Json | None, Job | None]:
+    """One costed part of a vehicle, or the job that works them all out."""
+    record = the_record()
+    found = part_of(record, asked, piece, tag)
     return (found, None) if found is not None else (None, ask_for(record, asked, name))
 
 

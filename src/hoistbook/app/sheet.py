@@ -7,8 +7,10 @@ from contextlib import contextmanager
 from typing import Any
 from urllib.parse import urlencode
 
-from django.http import Http404, HttpRequest
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
 from django.urls import reverse
+from django.utils.cache import patch_vary_headers
 
 from hoistbook.app.opened import the_record
 from hoistbook.app.work import LINE, Job
@@ -81,6 +83,13 @@ def whole_of(request: HttpRequest, name: str) -> int:
     """A whole number of the address, such as the first line of a piece of a table; 0 where it is none."""
     text = request.GET.get(name, "0")
     return int(text) if text.isascii() and text.isdigit() and len(text) < 8 else 0
+
+
+def piece(request: HttpRequest, template: str, said: dict[str, Any]) -> HttpResponse:
+    """A piece of a page for the page that is open; without a script the same address answers with a whole page."""
+    answer = render(request, template, said)
+    patch_vary_headers(answer, ["HX-Request"])
+    return answer
 
 
 def vehicle_sheet(

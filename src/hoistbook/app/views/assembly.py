@@ -10,27 +10,32 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from hoistbook.app.assembly_rows import (
-    MOST_WORK,
+    WORK_AT_ONCE,
     function_rows,
     seconds_told,
     sum_of,
     time_rows,
     visit_rows,
-    work_of,
     work_rows,
 )
 from hoistbook.app.cost_sheet import Given, choices_of, given_of, wash_of
 from hoistbook.app.opened import the_record
 from hoistbook.app.scenario_rows import plain
-from hoistbook.app.sheet import address, asked_of, head_of, vehicle_sheet
+from hoistbook.app.sheet import address, asked_of, head_of, piece, vehicle_sheet, whole_of
 from hoistbook.app.views.mass import CAUTION
 from hoistbook.app.work import LINE, Job
 from hoistbook.report.figures import to_place
 from hoistbook.services.cost_words import closest
 from hoistbook.services.keeping import Json
-from hoistbook.services.pages.assembly import AskedAssembly, assembly_of, service_of, work_out
-
-MOST_REASONS = 12
+from hoistbook.services.pages.assembly import (
+    MOST_WORK,
+    AskedAssembly,
+    assembly_of,
+    parts_of,
+    service_of,
+    work_of,
+    work_out,
+)
 
 
 @require_safe
@@ -53,10 +58,18 @@ def assembly(request: HttpRequest, code: str) -> HttpResponse:
     for row in rows:
         row["link"] = address("assembly", said["head"].code, **carried, function=row["one"]["key"]) + "#C"
         row["here"] = row["one"] is function
-    joints = work_of(page["joints"], opened or None)
-    placed = work_of(page["placed"], opened or None)
-    most = None if function else MOST_WORK
+    work = page["slowest"] if function is None else work_of(the_record(), asked, opened)
+    if work is None:
+        return render(request, "hoistbook/assembly.html", said | {"job": _job(asked, said["head"].name)})
+    counts, sums = page["counts"], page["normal_s"]
+    if function is not None:
+        counts = {name: len(several) for name, several in work.items()}
+        sums = {name: sum_of(several) for name, several in work.items()}
     whole = function or page["whole"]
+    shown = {name: _some(request, name, several, function) for name, several in work.items()}
+    more = address("assembly", said["head"].code, **carried, function=opened)
+    said |= {f"{words}_more": left for words, (_, left, _) in shown.items()}
+    said |= {f"{words}_at": f"{more}&{words}={at}" for words, (_, _, at) in shown.items()}
     said |= {
         "page": page,
         "whole": page["whole"],
@@ -69,12 +82,12 @@ def assembly(request: HttpRequest, code: str) -> HttpResponse:
         "function": function,
         "function_told": None if function is None else seconds_told(function["standard_s"]),
         "closes": address("assembly", said["head"].code, **carried) + "#C",
-        "joints": work_rows(joints[:most]),
-        "placed": work_rows(placed[:most]),
-        "joint_count": len(joints),
-        "placed_count": len(placed),
-        "joint_sum": sum_of(joints),
-        "placed_sum": sum_of(placed),
+        "joints": shown["joints"][0],
+        "placed": shown["placed"][0],
+        "joint_count": counts["joints"],
+        "placed_count": counts["placed"],
+        "joint_sum": to_place(sums["joints"], 0),
+        "placed_sum": to_place(sums["placed"], 0),
         "missing": whole["without_time"],
         "drives": ", ".join(whole["drives"]),
         "directions": ", ".join(whole["directions"]),
@@ -86,7 +99,21 @@ def assembly(request: HttpRequest, code: str) -> HttpResponse:
         "reasons": _reasons(page, function),
         "assumed": [one["text"] for one in page["assumed"]],
     }
+    if getattr(request, "htmx", False):
+        return piece(
+            request, f"hoistbook/_assembly_{'placed' if 'placed' in request.GET else 'joints'}.html", said
+        )
     return render(request, "hoistbook/assembly.html", said)
+
+
+def _some(
+    request: HttpRequest, name: str, work: list[tuple[Json, float]], function: Json | None
+) -> tuple[list[dict[str, Any]], int, int]:
+    """Rows of some joints or placings, how many are left of an opened function, and at which those begin."""
+    first = whole_of(request, name) if function is not None else 0
+    rows = work_rows(work[first : first + (MOST_WORK if function is None else WORK_AT_ONCE)])
+    after = first + len(rows)
+    return rows, max(len(work) - after, 0) if function is not None else 0, after
 
 
 @require_safe
@@ -109,13 +136,16 @@ def service(request: HttpRequest, code: str) -> HttpResponse:
         return render(request, "hoistbook/service.html", said | {"job": _job(asked, said["head"].name)})
     if page["empty"]:
         return render(request, "hoistbook/service.html", said | {"empty": True})
-    said["held"] = _held(page)
+    parts = parts_of(the_record(), asked)
+    if parts is None:
+        return render(request, "hoistbook/service.html", said | {"job": _job(asked, said["head"].name)})
+    said["held"] = _held(parts)
     if not tag:
         return render(request, "hoistbook/service.html", said)
-    if tag not in page["names"]:
-        msg = f"{said['head'].code}: no part {tag!r}; {closest(tag, page['names'])}"
+    if tag not in parts["names"]:
+        msg = f"{said['head'].code}: no part {tag!r}; {closest(tag, parts['names'])}"
         raise Http404(msg)
-    said["name"] = page["names"][tag]
+    said["name"] = parts["names"][tag]
     wanted = AskedAssembly(asked.code, asked.change, asked.configuration, asked.stated, tag)
     found = service_of(the_record(), wanted)
     if found is None:
@@ -191,26 +221,20 @@ def _parts_of(whole: Json) -> list[dict[str, Any]]:
 
 def _reasons(page: Json, function: Json | None) -> dict[str, Any]:
     """How many parts have a physical reason to be parts of their own, and those without any."""
-    names = page["names"]
-    if function is not None:
-        without = [(tag, names.get(tag, tag)) for tag in function["without"]]
-        physical, economic = function["physical"], function["economic"]
-    else:
-        without = [tuple(one) for one in page["reasons"]["without"]]
-        physical, economic = page["reasons"]["physical"], page["reasons"]["economic"]
-    count = physical + economic + len(without)
+    of = page["reasons"] if function is None else function
+    lacking = of["without_count"]
+    count = of["physical"] + of["economic"] + lacking
     return {
-        "physical": physical,
-        "economic": economic,
-        "without": without[:MOST_REASONS],
-        "more": max(len(without) - MOST_REASONS, 0),
+        "physical": of["physical"],
+        "economic": of["economic"],
+        "without": of["without"],
+        "more": lacking - len(of["without"]),
         "count": count,
-        "lacking": len(without),
-        "frac": physical / count if count else None,
+        "lacking": lacking,
+        "frac": of["physical"] / count if count else None,
     }
 
 
-def _held(page: Json) -> list[tuple[str, str]]:
+def _held(parts: Json) -> list[tuple[str, str]]:
     """Tags that a joint holds and that could be taken off, by name, for the field that asks for one."""
-    held = {tag: name for one in page["joints"] for tag, name in one["parts"][:-1]}
-    return sorted(held.items(), key=lambda pair: (pair[1], pair[0]))
+    return sorted(parts["held"].items(), key=lambda pair: (pair[1], pair[0]))

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from hoistbook.app.cost_rows import (
+    LINES_AT_ONCE,
     MOST_LEFT,
     MOST_LINES,
     doubt_rows,
@@ -33,7 +34,7 @@ from hoistbook.app.cost_sheet import (
     wash_of,
 )
 from hoistbook.app.scenario_rows import TOOLING_WORDS, plain
-from hoistbook.app.sheet import address, asked_of, head_of, vehicle_sheet
+from hoistbook.app.sheet import address, asked_of, head_of, piece, vehicle_sheet, whole_of
 from hoistbook.app.views.mass import CAUTION
 from hoistbook.report.figures import per_cent, to_place
 from hoistbook.services.keeping import Json
@@ -67,6 +68,9 @@ def cost(request: HttpRequest, code: str) -> HttpResponse:
     if page["empty"]:
         return render(request, "hoistbook/cost.html", {**said, "empty": True})
     said |= _sums(request, page, given, by, said)
+    if getattr(request, "htmx", False):
+        part = "_left_out" if "left" in request.GET else "_cost_lines"
+        return piece(request, f"hoistbook/{part}.html", said)
     return render(request, "hoistbook/cost.html", said)
 
 
@@ -94,13 +98,16 @@ def _sums(request: HttpRequest, page: Json, given: Given, by: str, said: dict[st
         opened if group is not None and by == "system" else None,
         opened if group is not None and by == "function" else None,
     )
-    shown = line_rows(lines, wash, None if group is not None else MOST_LINES)
+    first = whole_of(request, "first") if group is not None else 0
+    shown = line_rows(lines, wash, first, MOST_LINES if group is None else LINES_AT_ONCE)
     looks = look_rows(page["next"])
     for row in (*shown, *looks):
         row["link"] = address("cost part", code, at=row["one"]["tag"], **carried)
     whole = page["whole"]
     left = left_out(page)
-    everything = request.GET.get("left") == "all"
+    left_first = whole_of(request, "left")
+    left_rows = left["rows"][left_first : left_first + (LINES_AT_ONCE if left_first else MOST_LEFT)]
+    left_next = left_first + len(left_rows)
     covered = page["covered"]
     return {
         "page": page,
@@ -125,6 +132,10 @@ def _sums(request: HttpRequest, page: Json, given: Given, by: str, said: dict[st
         "closes": link("#C", **by_query),
         "lines": shown,
         "line_count": len(lines),
+        "lines_more": max(len(lines) - first - len(shown), 0) if group is not None else 0,
+        "lines_at": ""
+        if group is None
+        else _opening(link(**by_query, first=str(first + len(shown))), group["key"]).removesuffix("#C"),
         "tooling": plain(float(f"{whole['tooling']:.3g}")),
         "tools_paid": TOOLING_WORDS[said["scenario"].tooling],
         "covered": {
@@ -134,8 +145,9 @@ def _sums(request: HttpRequest, page: Json, given: Given, by: str, said: dict[st
             "of": covered["pieces"],
         },
         "left": left,
-        "left_rows": left["rows"] if everything else left["rows"][:MOST_LEFT],
-        "left_all": "" if everything or len(left["rows"]) <= MOST_LEFT else link("#D", left="all"),
+        "left_rows": left_rows,
+        "left_more": max(len(left["rows"]) - left_next, 0),
+        "left_at": link(**by_query, left=str(left_next)),
         "looks": looks[:3],
         "more_looks": looks[3:],
         "doubts": doubt_rows(page["doubt"][:MOST_PROCESSES], wash),

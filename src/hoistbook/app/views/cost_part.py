@@ -20,7 +20,7 @@ from hoistbook.app.cost_part_rows import (
     tool_rows,
     witness_rows,
 )
-from hoistbook.app.cost_sheet import Given, asked_cost, money, parts_or_job, wash_of
+from hoistbook.app.cost_sheet import Given, asked_cost, money, part_or_job, parts_or_job, wash_of
 from hoistbook.app.sheet import address, asked_of, head_of, vehicle_sheet
 from hoistbook.app.views.mass import CAUTION
 from hoistbook.core.compare.bars import Interval
@@ -146,7 +146,8 @@ def _part(request: HttpRequest, code: str) -> tuple[dict[str, Any], Json | None]
         (found.name, reverse("vehicle", args=[found.code])),
         ("Cost", said["costs"]),
     ]
-    parts, job = parts_or_job(asked_cost(request, found, Given()), found.name)
+    whose = asked_cost(request, found, Given())
+    parts, job = parts_or_job(whose, found.name)
     if parts is None:
         return {**said, "job": job}, None
     if tag not in parts["names"]:
@@ -158,10 +159,12 @@ def _part(request: HttpRequest, code: str) -> tuple[dict[str, Any], Json | None]
         raise Http404(msg)
     said |= {"name": parts["names"][tag]}
     said["trail"] = [*said["trail"], (parts["names"][tag], "")]
-    part: Json | None = parts["parts"].get(tag)
-    if part is None:
+    if tag not in parts["at"]:
         why = parts["why"].get(tag, "it is put together from parts and has no route of its own")
         return {**said, "why": why, "part": {"why": why}}, {"why": why}
+    part, job = part_or_job(whose, found.name, parts["at"][tag], tag)
+    if part is None:
+        return {**said, "job": job}, None
     if part["made_from"] is None:
         said |= {
             "part": part,

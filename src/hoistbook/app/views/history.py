@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils.cache import patch_vary_headers
 from django.views.decorators.http import require_safe
 
 from hoistbook.app.opened import the_record
-from hoistbook.app.sheet import address, head_of, vehicle_sheet, whole_of
+from hoistbook.app.sheet import address, head_of, piece, vehicle_sheet, whole_of
 from hoistbook.services.history import history as history_of
 from hoistbook.services.pages.changes import changes_of, lines_of
 from hoistbook.services.vehicles import waiting_rows
@@ -49,9 +48,7 @@ def change(request: HttpRequest, code: str, change: int) -> HttpResponse:
     lines, count = lines_of(record, found.code, change, first)
     shown = {"lines": lines, "first": first, "next": first + len(lines), "left": count - first - len(lines)}
     if getattr(request, "htmx", False):
-        answer = render(request, "hoistbook/_more_events.html", shown)
-        patch_vary_headers(answer, ["HX-Request"])
-        return answer
+        return piece(request, "hoistbook/_more_events.html", shown)
     said = vehicle_sheet(request, found, "history", f"Change {change}")
     said |= {"one": one, "count": count, **shown}
     said["trail"] = [

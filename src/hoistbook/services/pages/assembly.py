@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from time import perf_counter
 
@@ -22,6 +22,11 @@ from hoistbook.services.vehicles import Record, teardown
 
 Progress = Callable[[int, int, str], None]
 ASSEMBLY, SERVICE = KeptPages("assembly page", 12), KeptPages("service page", 60)
+WORK, PARTS = KeptPages("work of a function", 24), KeptPages("parts in assembly", 8)
+MOST_WORK = 25
+"""project rule: joints and placings that are shown before a function is opened; the slowest first."""
+MOST_REASONS = 12
+"""project rule: parts without a reason on record that are named."""
 _STEPS = 3
 
 
@@ -47,8 +52,31 @@ class AskedAssembly:
 
 
 def assembly_of(record: Record, asked: AskedAssembly) -> Json | None:
-    """Assembly of a vehicle (`assembly_page`); None when it was not worked out yet."""
+    """Assembly of a vehicle in short; None when it was not worked out yet.
+
+    Returns
+    -------
+    dict
+        Of `assembly_page`, with the slowest of all joints and placings as pairs of work and share, `counts` and
+        `normal_s` of them, and of the parts without a reason a few, with their names, and how many there are. So it
+        takes as long to read for 10,000 parts as for a hundred.
+    """
     return ASSEMBLY.read(record, asked.inputs)
+
+
+def work_of(record: Record, asked: AskedAssembly, function: str) -> Json | None:
+    """All `joints` and `placed` of one function, each with its share, slowest first; None when not worked out yet."""
+    return WORK.read(record, _of_function(asked, function))
+
+
+def parts_of(record: Record, asked: AskedAssembly) -> Json | None:
+    """Names of all parts by tag, and of those that a joint holds (`held`); None when not worked out yet."""
+    return PARTS.read(record, asked.inputs)
+
+
+def _of_function(asked: AskedAssembly, function: str) -> Json:
+    """What the work of a function depends on, as it is kept."""
+    return {**asked.inputs, "function": function}
 
 
 def service_of(record: Record, asked: AskedAssembly) -> Json | None:
@@ -83,12 +111,48 @@ def work_out(
         progress(2, _STEPS, "keeping the result")
         SERVICE.keep(record, asked.inputs, found, perf_counter() - start)
     elif not stated.nodes:
+        PARTS.keep(record, asked.inputs, {"names": {}, "held": {}}, 0.0)
         ASSEMBLY.keep(record, asked.inputs, {"empty": True}, 0.0)
     else:
         page = assembly_page(assembly_report(stated, scenario, "", asked.configuration), stated)
         progress(2, _STEPS, "keeping the result")
-        ASSEMBLY.keep(record, asked.inputs, page, perf_counter() - start)
+        _keep(record, asked, page, perf_counter() - start)
     progress(_STEPS, _STEPS, "done")
+
+
+def _keep(record: Record, asked: AskedAssembly, page: Json, seconds: float) -> None:
+    """Keep the work function by function, and last of all the page that leads to it."""
+    work = {name: page.pop(name) for name in ("joints", "placed")}
+    names = page.pop("names")
+    for one in page["functions"]:
+        told = {name: by_share(several, one["key"]) for name, several in work.items()}
+        WORK.keep(record, _of_function(asked, one["key"]), told, seconds)
+    held = {tag: name for one in work["joints"] for tag, name in one["parts"][:-1]}
+    PARTS.keep(record, asked.inputs, {"names": names, "held": held}, seconds)
+    page["slowest"] = {name: by_share(several)[:MOST_WORK] for name, several in work.items()}
+    page["counts"] = {name: len(several) for name, several in work.items()}
+    page["normal_s"] = {
+        name: sum(one["seconds"]["value"] for one in several if one["seconds"])
+        for name, several in work.items()
+    }
+    for one in (page["reasons"], *page["functions"]):
+        one["without_count"] = len(one["without"])
+        one["without"] = [
+            found if isinstance(found, list) else [found, names.get(found, found)]
+            for found in one["without"][:MOST_REASONS]
+        ]
+    ASSEMBLY.keep(record, asked.inputs, page, seconds)
+
+
+def by_share(work: Sequence[Json], function: str | None = None) -> list[tuple[Json, float]]:
+    """Joints or placings with their shares, slowest first; those of one function by their share in it."""
+    found = []
+    for one in work:
+        share = 1.0 if function is None else one["functions"].get(function, 0.0)
+        if share > 0.0:
+            found.append((one, share))
+    found.sort(key=lambda pair: -pair[1] * (pair[0]["seconds"] or {"value": 0.0})["value"])
+    return found
 
 
 def assembly_page(report: AssemblyReport, stated: Teardown) -> Json:
@@ -139,10 +203,6 @@ def assembly_page(report: AssemblyReport, stated: Teardown) -> Json:
             "physical": len(none.physical),
             "economic": len(none.economic),
             "without": [[tag, report.names[tag]] for tag in none.none],
-            "stated": {
-                tag: [[one.kind.value, one.text, one.policy] for one in several]
-                for tag, several in report.reasons.items()
-            },
             "not_counted": list(report.not_counted),
         },
         "names": dict(report.names),
@@ -196,5 +256,5 @@ def _shares(claimants: tuple[str, ...], serves: dict[str, dict[str, float]]) -> 
 
 def forget() -> None:
     """Drop the results held in memory; they are read from the store again."""
-    for held in (ASSEMBLY, SERVICE):
+    for held in (ASSEMBLY, SERVICE, WORK, PARTS):
         held.forget()

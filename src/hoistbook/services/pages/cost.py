@@ -28,6 +28,9 @@ from hoistbook.services.vehicles import Record, teardown
 
 Progress = Callable[[int, int, str], None]
 SUMS, PARTS = KeptPages("cost page", 24), KeptPages("cost of parts", 8)
+PIECES = KeptPages("cost of some parts", 48)
+PARTS_OF_A_PIECE = 100
+"""project rule: parts that are kept together. All of a vehicle of 10,000 parts take 70 MB, which no page can read."""
 MOST_LOOKS = 8
 """project rule: measurements that are named; those that narrow the most come first."""
 _STEPS = 5
@@ -55,8 +58,25 @@ def sums_of(record: Record, asked: AskedCost) -> Json | None:
 
 
 def parts_of(record: Record, asked: AskedCost) -> Json | None:
-    """Every costed part by its tag (`parts_json`); None when it was not worked out yet."""
+    """Which parts there are (`parts_json`, without `parts`); None when it was not worked out yet.
+
+    Returns
+    -------
+    dict
+        `names` of all nodes, `why` some have no cost, and in `at` the piece that each costed part is kept in.
+    """
     return PARTS.read(record, asked.inputs)
+
+
+def part_of(record: Record, asked: AskedCost, piece: int, tag: str) -> Json | None:
+    """A costed part by the piece that `parts_of` names and its tag; None when it was not worked out yet."""
+    found = PIECES.read(record, _piece(asked, piece))
+    return None if found is None else found[tag]
+
+
+def _piece(asked: AskedCost, piece: int) -> Json:
+    """What a piece of the parts depends on, as it is kept."""
+    return {**asked.inputs, "piece": piece}
 
 
 def work_out(
@@ -80,7 +100,7 @@ def work_out(
     progress(0, _STEPS, "reading the record")
     stated = teardown(record, asked.code, asked.change)
     if not stated.nodes:
-        PARTS.keep(record, asked.inputs, {"parts": {}, "why": {}, "names": {}}, 0.0)
+        _keep_parts(record, asked, {"parts": {}, "why": {}, "names": {}}, 0.0)
         SUMS.keep(record, asked.inputs, {"empty": True}, 0.0)
         return
     progress(1, _STEPS, f"costing the parts of {len(stated.nodes)} lines")
@@ -90,9 +110,19 @@ def work_out(
     progress(3, _STEPS, "looking for what to measure next")
     page["next"] = next_looks(report)
     progress(4, _STEPS, "keeping the results")
-    PARTS.keep(record, asked.inputs, parts_json(report), perf_counter() - start)
+    _keep_parts(record, asked, parts_json(report), perf_counter() - start)
     SUMS.keep(record, asked.inputs, page, perf_counter() - start)
     progress(_STEPS, _STEPS, "done")
+
+
+def _keep_parts(record: Record, asked: AskedCost, told: Json, seconds: float) -> None:
+    """Keep the parts piece by piece, and last of all which piece each is in."""
+    tags = list(told["parts"])
+    at = {tag: place // PARTS_OF_A_PIECE for place, tag in enumerate(tags)}
+    for piece in range(max(at.values(), default=-1) + 1):
+        some = tags[piece * PARTS_OF_A_PIECE : (piece + 1) * PARTS_OF_A_PIECE]
+        PIECES.keep(record, _piece(asked, piece), {tag: told["parts"][tag] for tag in some}, seconds)
+    PARTS.keep(record, asked.inputs, {"names": told["names"], "why": told["why"], "at": at}, seconds)
 
 
 def page_json(report: CostReport, stated: Teardown) -> Json:
@@ -269,7 +299,7 @@ def parts_json(report: CostReport) -> Json:
 
 def forget() -> None:
     """Drop the results held in memory; they are read from the store again."""
-    for held in (SUMS, PARTS):
+    for held in (SUMS, PARTS, PIECES):
         held.forget()
 
 
