@@ -32,9 +32,8 @@ PAGES = {
 
 @pytest.mark.parametrize("name", PAGES)
 def test_every_page_of_cost_can_be_read(reader, name):
-    looking = reader()
-    looking.open(PAGES[name])
-    looking.open(PAGES[name])  # a comparison is asked for once the sums of both vehicles are there
+    if "compare" in name or "service" in name:
+        reader().open(PAGES[name])  # it is asked for once what it rests on is there
     check(reader, name, PAGES[name])
 
 
