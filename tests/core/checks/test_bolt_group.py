@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.checks.worked import Worked, hold, result_of
@@ -129,6 +129,7 @@ def test_pulls_are_in_equilibrium(bolts, at, pull):
 
 
 @given(turn=st.floats(0.0, 2.0 * math.pi))
+@settings(max_examples=30)
 def test_turning_the_sheet_changes_nothing(turn):
     # first principles: shares do not know the axes.
     c, s = math.cos(turn), math.sin(turn)
@@ -187,7 +188,7 @@ def test_refusals():
         result_of("bolt_group", UNIT | {"force_z_n": 100.0})
     with pytest.raises(ValueError, match="stand on a line"):
         result_of("bolt_group", UNIT | {"force_z_n": 100.0, "y_m": [0.0, 0.0, 0.0]}, {"seat": "seat"})
-    with pytest.raises(ValueError, match="2 to 24 bolts"):
+    with pytest.raises(ValueError, match="2 to 16 bolts"):
         result_of("bolt_group", UNIT | {"x_m": [0.0], "y_m": [0.0]})
     with pytest.raises(ValueError, match="no preload"):
         result_of("bolt_group", UNIT | {"loss_n": 30e3})

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.checks.worked import Worked, hold, result_of
@@ -165,6 +165,7 @@ def test_thread_term_against_the_exact_one():
 
 
 @given(more=st.floats(1.05, 3.0))
+@settings(max_examples=30)
 def test_preload_follows_torque_and_falls_with_friction(more):
     # first principles: proportional to the torque; friction eats of it.
     base, harder = (result_of("bolt_preload", M10 | {"torque_n_m": 20.0 * x}) for x in (1.0, more))
@@ -179,6 +180,7 @@ def test_preload_follows_torque_and_falls_with_friction(more):
 
 
 @given(longer=st.floats(1.05, 4.0))
+@settings(max_examples=30)
 def test_a_longer_grip_keeps_more(longer):
     # first principles: the same settling costs a softer bolt less.
     short, long = (result_of("bolt_preload", M10 | {"grip_m": 0.02 * x}) for x in (1.0, longer))

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.checks.worked import Worked, hold, result_of
@@ -118,6 +118,7 @@ def test_constants_of_the_rate_outweigh_the_formula():
 
 
 @given(thicker=st.floats(1.05, 2.0))
+@settings(max_examples=30)
 def test_force_grows_with_the_wall_to_the_five_thirds(thicker):
     # first principles of the formulas: t^(5/3), so energy per mass with t^(2/3).
     one, other = (result_of("crush_member", RAIL | {"wall_m": 0.002 * x}) for x in (1.0, thicker))

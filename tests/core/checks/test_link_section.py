@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.checks.worked import Worked, hold, result_of
@@ -230,6 +230,7 @@ def test_rounded_corners_against_a_sum_over_small_squares(shape):
 
 
 @given(thicker=st.floats(1.05, 2.0))
+@settings(max_examples=30)
 def test_shape_buys_no_axial_stiffness_per_mass(thicker):
     # first principles: E/(ρ L²) whatever the section, 210e9/(7850 × 0.35²).
     for shape in ("channel", "box", "I"):
@@ -238,6 +239,7 @@ def test_shape_buys_no_axial_stiffness_per_mass(thicker):
 
 
 @given(bow=st.floats(0.002, 0.05), length=st.floats(0.1, 0.8))
+@settings(max_examples=30)
 def test_a_bow_costs_stiffness_and_strength(bow, length):
     # first principles: bending adds to squeezing.
     straight, bowed = (

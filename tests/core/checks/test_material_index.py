@@ -1,7 +1,7 @@
 """Material indices against worked values and the algebra they come from."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.checks.worked import Worked, hold, result_of
@@ -43,6 +43,7 @@ def test_worked_examples(worked):
 
 
 @given(youngs=st.floats(20.0, 300.0), density=st.floats(1.0, 9.0), strength=st.floats(50.0, 900.0))
+@settings(max_examples=30)
 def test_mass_ratios_are_those_of_sized_parts(youngs, density, strength):
     # first principles: a solid square bar or a plate of width 1 sized for the same stiffness or strength: deflection
     # goes with 1/(E a⁴) or 1/(E t³), stress with 1/a³ or 1/t², a tie with the area.

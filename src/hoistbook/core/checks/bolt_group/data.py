@@ -3,7 +3,7 @@
 from hoistbook.core.checks.declared import Choice, Names, Reading, Usual
 from hoistbook.core.checks.sketch import Circle, Dimension, Label, Line, Sketch
 
-MOST_BOLTS = 24
+MOST_BOLTS = 16
 NAMES = (Names("bolt", "the bolts of the pattern", "bolt"),)
 CHOICES = (
     Choice("seat", "what stands in place of a bolt that is left out", {

@@ -105,7 +105,8 @@ def _verdict(result: CheckResult, given: Given) -> str:
     share = result.figure("yield_share_frac").value
     strained = next(one for one in result.held if one.outcome == "yield_share_high_frac")
     words.append(
-        f"On average {share:.0%} of yield is used while turning, with {DESIGN_SHARE:.0%} usual at most; for the "
+        f"On average {share:.0%} of the yield of class {of_class} is used while turning, with {DESIGN_SHARE:.0%} "
+        "usual at most; for the "
         f"tightest of them the least yield of the class {kept(strained)}."
     )
     loss = result.figure("loss_n").value

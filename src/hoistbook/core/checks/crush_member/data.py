@@ -18,13 +18,14 @@ RATES = {"at large strain": (6844.0, 3.91), "at first yield": (40.4, 5.0)}
 STROKE = 0.73
 """from memory: Abramowicz and Jones: effective stroke over length of a square tube."""
 
+SHAPES = {
+    "square": "square tube",
+    "hat": "hat with a closing plate, welded at its flanges",
+    "double hat": "pair of hats, welded at their flanges",
+    "round": "round tube",
+}
 CHOICES = (
-    Choice("shape", "shape of the section", {
-        "square": "square tube",
-        "hat": "hat with a closing plate, welded at its flanges",
-        "double hat": "two hats, welded at their flanges",
-        "round": "round tube",
-    }),
+    Choice("shape", "shape of the section", SHAPES),
     Choice("material", "material", {"mild steel": "mild steel", "other": "another ductile metal: no rate factor is known here"}),
 )  # fmt: skip
 _RAILS = "common practice: rails and crush boxes of road vehicles"

@@ -13,6 +13,7 @@ from hoistbook.core.checks.crush_member.data import (
     FOLDED,
     RATES,
     READINGS,
+    SHAPES,
     SKETCH,
     STROKE,
 )
@@ -111,7 +112,8 @@ def _verdict(result: CheckResult, given: Given) -> str:
     forces = [one.value / 1e3 for one in static.formulas]
     words = [
         (
-            f"Folding at rest takes {min(forces):.0f} to {max(forces):.0f} kN by the formulas, over a stroke of "
+            f"Folding at rest as a {SHAPES[given.choice('shape')]} takes {min(forces):.0f} to {max(forces):.0f} kN "
+            "by the formulas, over a stroke of "
             f"{result.figure('stroke_m').value * 1e3:.0f} mm."
         ),
         (

@@ -100,7 +100,8 @@ def _verdict(result: CheckResult, given: Given) -> str:
             f"that it does not slip {slips}."
         ),
         (
-            f"Once it has slipped, {WAYS[least]} comes first, at {held:.1f} kN; that it holds "
+            f"Once it has slipped, with bolts of class {given.choice('property_class')} and the "
+            f"{given.choice('plane')} in the face, {WAYS[least]} comes first, at {held:.1f} kN; that it holds "
             f"{kept(by_name['held_over_n'])}"
         ),
     ]

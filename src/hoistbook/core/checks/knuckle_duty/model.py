@@ -98,7 +98,12 @@ def _verdict(result: CheckResult, given: Given) -> str:
     duty, index = result.figure("duty_n_m").value, result.figure("duty_index")
     worst = max(CASES, key=lambda name: result.figure(name).value)
     arm = float(given.wheel_m[0] - given.offset_m[0]) * 1e3
-    words = [f"{CASES[worst].capitalize()} bends this knuckle most, by {duty / 1e3:.2f} kN·m at the bearing."]
+    words = [
+        (
+            f"{CASES[worst].capitalize()} bends this {given.choice('axle')} knuckle most, by {duty / 1e3:.2f} kN·m at "
+            "the bearing."
+        )
+    ]
     if worst == "outer_n_m" and float(given.offset_m[0]) > 0.0:
         words.append(
             f"The arm of that is {arm:.0f} mm, wheel radius less offset: a larger offset does not raise it, a larger "

@@ -46,13 +46,14 @@ NAMES = (
     Names("lower", "measures of the lower compartment but the rocker panel", "lower"),
     Names("upper", "measures of the upper compartment but the steering column", "upper"),
 )
+FINDINGS = {
+    "none": "none of these",
+    "opened": "a door that opened, torn seats or dash, a hinge pillar apart, a seam torn through: one band worse",
+    "leak": "fuel leaked or high voltage was exposed: poor",
+}
 CHOICES = (
     Choice("side", "which side was struck", {"driver": "driver's side", "passenger": "passenger's side"}),
-    Choice("findings", "what else was found", {
-        "none": "none of these",
-        "opened": "a door that opened, torn seats or dash, a hinge pillar apart, a seam torn through: one band worse",
-        "leak": "fuel leaked or high voltage was exposed: poor",
-    }),
+    Choice("findings", "what else was found", FINDINGS),
 )  # fmt: skip
 _BAND = "common practice: points measured before and after, to 5 mm"
 _REACH = "first principles: beyond it there is no compartment; negative where a point moved away"

@@ -12,6 +12,7 @@ from hoistbook.core.checks.small_overlap.data import (
     CHOICES,
     CUT_OFFS,
     DEMERITS,
+    FINDINGS,
     LOWER_PLACES,
     NAMES,
     OVERALL,
@@ -96,6 +97,12 @@ def _verdict(result: CheckResult, given: Given) -> str:
             f"{BANDS[int(result.figure('upper_compartment').value)]}."
         )
     ]
+    found = given.choice("findings")
+    words.append(
+        "Nothing that tore, opened or leaked is stated."
+        if found == "none"
+        else f"{FINDINGS[found].capitalize()}."
+    )
     if others:
         words.append(f"Within what the points are measured to it could also be {', '.join(others)}.")
     words.append(f"This says nothing of the {other}'s side: one model came out from good to poor there.")
