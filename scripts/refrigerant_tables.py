@@ -39,20 +39,27 @@ class Wanted:
     dense_pa: tuple[float, float] = (0.0, 0.0)
     dense_k: tuple[float, float] = (0.0, 0.0)
     dense_orders: tuple[int, int] = (0, 0)
+    gas_j_per_kg: float = 0.0
+    gas_orders: tuple[int, int] = (0, 0)
 
 
 WANTED = (
     Wanted("R1234yf", (241.15, 348.15), 410.0, condensing_k=(280.15, 348.15)),
     Wanted("R134a", (241.15, 348.15), 425.0, condensing_k=(280.15, 348.15)),
+    # above the critical pressure: what leaves the gas cooler, and what leaves the compressor, which has more enthalpy
+    # than any saturated vapour of the range, and that is above 400 kJ/kg
     Wanted(
         "R744",
         (243.15, 293.15),
         380.0,
         dense_pa=(83e5, 152e5),
-        dense_k=(280.15, 460.0),
-        dense_orders=(10, 40),
+        dense_k=(280.15, 335.15),
+        dense_orders=(12, 28),
+        gas_j_per_kg=400e3,
+        gas_orders=(10, 14),
     ),
 )
+DENSE_HOTTEST_K = 460.0
 
 
 class Source:
@@ -166,8 +173,12 @@ def tabulate(wanted: Wanted) -> tuple[Fluid, Source]:
         def dense(pressure: float) -> tuple[float, float]:
             return source.hot(wanted.dense_k[0], pressure), source.hot(wanted.dense_k[1], pressure)
 
-        first, last = np.log(wanted.dense_pa)
-        top = bottom = tabulate_region(source, (float(first), float(last)), dense, wanted.dense_orders)
+        def gas(pressure: float) -> tuple[float, float]:
+            return wanted.gas_j_per_kg, source.hot(DENSE_HOTTEST_K, pressure)
+
+        first, last = (float(one) for one in np.log(wanted.dense_pa))
+        bottom = tabulate_region(source, (first, last), dense, wanted.dense_orders)
+        top = tabulate_region(source, (first, last), gas, wanted.gas_orders)
     else:
 
         def liquid(pressure: float) -> tuple[float, float]:
@@ -204,13 +215,11 @@ def _region_text(name: str, region: Region) -> str:
 
 def module(fluid: Fluid, off: Mapping[Surface, float]) -> str:
     """Return the text of the module of a fluid."""
-    regions = {"SUCTION": fluid.suction}
+    regions = {"SUCTION": fluid.suction, "LIQUID": fluid.liquid}
+    high = "SUCTION"
     if fluid.high is not fluid.suction:
-        regions["DENSE"] = fluid.high
-        high = liquid = "DENSE"
-    else:
-        regions["LIQUID"] = fluid.liquid
-        high, liquid = "SUCTION", "LIQUID"
+        regions["GAS"] = fluid.high
+        high = "GAS"
     worst = ", ".join(f'"{name}": {_up(value):.2g}' for name, value in off.items())
     return "\n".join(
         [
@@ -227,7 +236,7 @@ def module(fluid: Fluid, off: Mapping[Surface, float]) -> str:
             f"SATURATION = {_text(fluid.log_saturation)}",
             *(_region_text(name, one) for name, one in regions.items()),
             (
-                f'FLUID = Fluid("{fluid.name}", {fluid.saturation_k!r}, numbers(SATURATION), SUCTION, {high}, {liquid},'
+                f'FLUID = Fluid("{fluid.name}", {fluid.saturation_k!r}, numbers(SATURATION), SUCTION, {high}, LIQUID,'
                 f" {fluid.critical_pa!r})"
             ),
             "",

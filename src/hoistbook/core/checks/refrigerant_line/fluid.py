@@ -115,8 +115,16 @@ class Isobars:
         return self._inverse("temperature", temperature_k)
 
     def enthalpy_at_entropy(self, entropy_j_per_kg_k: Array) -> Array:
-        """Enthalpy of the state of an entropy. [J/kg]"""
-        return self._inverse("entropy", entropy_j_per_kg_k)
+        """Enthalpy of the state of an entropy. [J/kg]
+
+        Below saturated vapour lies its mixture with liquid, where dh = T ds at the saturation temperature: some
+        refrigerants become wet when they are compressed without loss from little superheat.
+        """
+        edge = self.least_j_per_kg
+        missing = entropy_j_per_kg_k - self.entropy_j_per_kg_k(edge)
+        dry = self._inverse("entropy", np.where(missing < 0.0, np.nan, entropy_j_per_kg_k))
+        enthalpy: Array = np.where(missing < 0.0, edge + self.temperature_k(edge) * missing, dry)
+        return enthalpy
 
     def _inverse(self, surface: Surface, wanted: Array) -> Array:
         """Newton's method, held between bounds: both surfaces rise with enthalpy at constant pressure."""
@@ -136,7 +144,7 @@ class Isobars:
             place = step
             if not (moved > _CLOSE).any():
                 break
-        held = np.where(np.abs(place) < BEYOND, place, np.nan)
+        held = np.where((np.abs(place) < BEYOND) & np.isfinite(off), place, np.nan)
         enthalpy: Array = self.least_j_per_kg + 0.5 * (held + 1.0) * self.width_j_per_kg
         return enthalpy
 

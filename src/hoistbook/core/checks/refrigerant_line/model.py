@@ -27,7 +27,7 @@ from hoistbook.core.checks.refrigerant_line.cycle import (
     with_suction_line,
 )
 from hoistbook.core.checks.refrigerant_line.data import CHOICES, FLUIDS, READINGS, SKETCH, TUBES
-from hoistbook.core.checks.refrigerant_line.words import CAUTIONS, METHOD, verdict
+from hoistbook.core.checks.refrigerant_line.words import CAUTIONS, METHOD, REFERENCES, verdict
 
 THINNER_M = 0.001
 SMALL_DROP_FRAC = 0.1
@@ -236,6 +236,12 @@ def _too_hot(g: Given) -> NDArray[np.bool_]:
     return ~(of.discharge_j_per_kg <= of.gas.least_j_per_kg + of.gas.width_j_per_kg)
 
 
+def _wet(g: Given) -> NDArray[np.bool_]:
+    of = cycle_of(g)
+    wet: NDArray[np.bool_] = of.discharge_j_per_kg < of.gas.least_j_per_kg
+    return wet
+
+
 CHECK = Check(
     name="refrigerant_line",
     title="Refrigerant line",
@@ -305,6 +311,10 @@ CHECK = Check(
             _too_hot,
         ),
         Rule(
+            "liquid would leave the compressor; check superheat and efficiency",
+            _wet,
+        ),
+        Rule(
             "the line would take more than a tenth of the pressure: the equation takes the density of the inlet for "
             "the whole line and holds up to a tenth; check bore, length, bends and cooling",
             _large_drop,
@@ -322,24 +332,7 @@ CHECK = Check(
         "How the control of the compressor answers; clearance, pulsation, two-phase flow",
         "A bend, a joint and a metre cost by their share in the pressure drop: the rise is taken as a line over it",
     ),
-    references=(
-        (
-            "computed: property tables from CoolProp 8.0.0 (equations of state of Richter, McLinden and Lemmon 2011; "
-            "Tillner-Roth and Baehr 1994; Span and Wagner 1996), held to it between their points; greatest deviation "
-            "0.003 K, 0.00014 kJ/(kg K), 0.003 % of density, 0.004 % of viscosity"
-        ),
-        (
-            "from memory: friction by Colebrook 1939; smooth bends by Rennels and Hudson, Pipe Flow, ch. 15; standard "
-            "elbow "
-            "elbow of steel as 30 f_T of fully rough flow"
-        ),
-        (
-            "published: velocities 4.5 to 20 m/s (suction), 10 to 18 m/s (discharge): ASHRAE Handbook Refrigeration "
-            "2010, "
-            "ch. 1, table 1"
-        ),
-        "first principles: energy balance of the cycle",
-    ),
+    references=REFERENCES,
     method=METHOD,
     cautions=CAUTIONS,
 )

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from hoistbook.core.checks.declared import Given
 from hoistbook.core.checks.found import CheckResult, Figured
+from hoistbook.core.checks.refrigerant_line.data import DEVIATIONS
+from hoistbook.core.checks.refrigerant_line.fluid import Surface
 from hoistbook.core.checks.words import kept
 
 SLOWEST_M_PER_S = {"suction": 4.5, "discharge": 10.0, "liquid": 0.0}
@@ -14,7 +18,16 @@ SMALL_RISE = 0.01
 """Rise of compressor power up to which a length is said to matter little; project rule: half of what a clamp "
 "resolves."""
 
-METHOD = """
+
+def _deviation(off: Mapping[Surface, float]) -> str:
+    return (
+        f"{off['temperature']:.2g} K, {off['entropy']:.2g} J/(kg K), {off['pressure_volume'] * 100.0:.2g} %, "
+        f"{off['log_viscosity'] * 100.0:.2g} %"
+    )
+
+
+METHOD = (
+    """
 | what | equation | source |
 |---|---|---|
 | pressure drop | Δp = (f L/D + n K_bend + m K_joint) ρV²/2 | first principles: Darcy and Weisbach |
@@ -35,9 +48,27 @@ loss was measured.
 
 Properties come from tables: double Chebyshev series in ln p and enthalpy, interpolated from CoolProp 8.0.0 and held
 to it on a grid six times as fine as their points. Greatest deviation of temperature, entropy, density and viscosity:
-R-1234yf 0.00011 K, 0.000041 J/(kg K), 0.00025 %, 0.00076 %; R-134a 0.00078 K, 0.00016 J/(kg K), 0.00008 %, 0.00043 %;
-R-744 0.0029 K, 0.00014 J/(kg K), 0.003 %, 0.0034 %.
 """
+    + "; ".join(f"{name} {_deviation(off)}" for name, off in DEVIATIONS.items())
+    + ".\n"
+)
+
+REFERENCES = (
+    (
+        "computed: property tables from CoolProp 8.0.0 (equations of state of Richter, McLinden and Lemmon 2011; "
+        "Tillner-Roth and Baehr 1994; Span and Wagner 1996), held to it between their points"
+    ),
+    (
+        "from memory: friction by Colebrook 1939; smooth bends by Rennels and Hudson, Pipe Flow, ch. 15; standard elbow of "
+        "steel as 30 f_T of fully rough flow"
+    ),
+    (
+        "published: velocities 4.5 to 20 m/s (suction), 10 to 18 m/s (discharge): ASHRAE Handbook Refrigeration 2010, "
+        "ch. 1, "
+        "table 1"
+    ),
+    "first principles: energy balance of the cycle",
+)
 
 CAUTIONS = (
     (
