@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from hoistbook.core.checks.declared import Given
 from hoistbook.core.checks.found import CheckResult, Figured
 from hoistbook.core.checks.refrigerant_line.data import DEVIATIONS
-from hoistbook.core.checks.refrigerant_line.fluid import Surface
 from hoistbook.core.checks.words import kept
 
 SLOWEST_M_PER_S = {"suction": 4.5, "discharge": 10.0, "liquid": 0.0}
@@ -19,7 +18,7 @@ SMALL_RISE = 0.01
 "resolves."""
 
 
-def _deviation(off: Mapping[Surface, float]) -> str:
+def _deviation(off: Mapping[str, float]) -> str:
     return (
         f"{off['temperature']:.2g} K, {off['entropy']:.2g} J/(kg K), {off['pressure_volume'] * 100.0:.2g} %, "
         f"{off['log_viscosity'] * 100.0:.2g} %"
@@ -59,7 +58,8 @@ REFERENCES = (
         "Tillner-Roth and Baehr 1994; Span and Wagner 1996), held to it between their points"
     ),
     (
-        "from memory: friction by Colebrook 1939; smooth bends by Rennels and Hudson, Pipe Flow, ch. 15; standard elbow of "
+        "from memory: friction by Colebrook 1939; smooth bends by Rennels and Hudson, Pipe Flow, ch. 15; standard "
+        "elbow of "
         "steel as 30 f_T of fully rough flow"
     ),
     (
