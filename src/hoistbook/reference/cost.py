@@ -24,7 +24,8 @@ from hoistbook.core.cost.scenario import (
     Scenario,
     Supplier,
 )
-from hoistbook.reference.cost_checks import HEAD, check_head, check_names
+from hoistbook.reference.cost_bounds import check_bounds
+from hoistbook.reference.cost_checks import HEAD, check_head, check_kinds, check_names, check_year
 from hoistbook.reference.files import settings_text, toml_of
 
 Table = Mapping[str, Any]
@@ -36,6 +37,14 @@ _MACHINE_FIGURES = {
     "area": ("floor", "area_m2"),
     "other": ("wear parts, tools and consumables", "consumables_money_per_s"),
 }
+_MACHINE_NUMBERS = (
+    "reference_size",
+    "smallest",
+    "largest",
+    "investment_exponent",
+    "power_exponent",
+    "area_exponent",
+)
 _WORDS = {
     "days_per_year": "working days a year",
     "shift_count": "shifts a day",
@@ -112,6 +121,9 @@ def scenario_from(text: str, place: str) -> Scenario:
     except KeyError as error:
         msg = f"{place}: {error.args[0]!r} missing in one of its tables; {_LIKE_PACKAGED}."
         raise ValueError(msg) from error
+    except OverflowError as error:
+        msg = f"{place}: a number of hundreds of digits ({error}); {_LIKE_PACKAGED}."
+        raise ValueError(msg) from error
     except (TypeError, AttributeError) as error:  # a number or a text where a table should stand
         msg = f"{place}: an entry is of another kind than it should be ({error}); {_LIKE_PACKAGED}."
         raise ValueError(msg) from error
@@ -178,7 +190,7 @@ def _scenario(data: Table, materials: Table, machines: Table, place: str) -> Sce
     check_head(head, f"{place} [scenario]")
     check_names(data, place)
     figures = _figures(data.get("figure", {}), f"{place} [figure]")
-    return Scenario(
+    found = Scenario(
         **{name: head[name] for name in HEAD},
         figures=figures,
         materials=_frozen({code: _material(code, row, place) for code, row in materials.items()}),
@@ -224,6 +236,8 @@ def _scenario(data: Table, materials: Table, machines: Table, place: str) -> Sce
             {name: _model_error(name, row, place) for name, row in data.get("model", {}).items()}
         ),
     )
+    check_bounds(found, place)
+    return found
 
 
 _MODEL = ("bias_ln", "scale_ln", "dof", "words")
@@ -277,15 +291,19 @@ def _figures(rows: Table, place: str) -> Mapping[str, Figure]:
 
 
 def _material(code: str, row: Table, place: str) -> Material:
+    where = f"{place} material {code!r}"
+    check_kinds(row, ("words",), (), where)
+    aliases = row.get("aliases", [])
+    if not isinstance(aliases, list) or not all(isinstance(one, str) for one in aliases):
+        msg = f"{where}: aliases = {aliases!s:.40}; it must be a list of texts in quotes."
+        raise ValueError(msg)
     found = {}
     for name, one in row.items():
         if name in ("words", "aliases"):
             continue
         full = "material_price_money_per_kg" if name == "price" else f"material_{name}"
-        found[full] = figure(
-            full, f"{row['words']}, {_plain(name)}", one, f"{place} material {code!r} {name}"
-        )
-    return Material(code, row["words"], MappingProxyType(found), tuple(row.get("aliases", ())))
+        found[full] = figure(full, f"{row['words']}, {_plain(name)}", one, f"{where} {name}")
+    return Material(code, row["words"], MappingProxyType(found), tuple(aliases))
 
 
 def _plain(name: str) -> str:
@@ -295,8 +313,10 @@ def _plain(name: str) -> str:
 
 
 def _machine(code: str, row: Table, place: str) -> Machine:
+    where = f"{place} machine {code!r}"
+    check_kinds(row, ("words", "size_words", "size_unit"), _MACHINE_NUMBERS, where)
     figures = {
-        name: figure(full, f"{row['words']}, {words}", row[name], f"{place} machine {code!r} {name}")
+        name: figure(full, f"{row['words']}, {words}", row[name], f"{where} {name}")
         for name, (words, full) in _MACHINE_FIGURES.items()
     }
     return Machine(
@@ -337,10 +357,14 @@ def figure(name: str, words: str, row: Table, place: str) -> Figure:
     if missing:
         msg = f"{place}: {', '.join(missing)} missing; each figure states value, low, high, unit, mark and source."
         raise ValueError(msg)
-    unit, currency, factor = money_unit(str(row["unit"]))
-    if currency and "year" not in row:
-        msg = f"{place}: an amount needs the year of its money; add year = 2023."
-        raise ValueError(msg)
+    check_kinds(row, ("unit", "mark", "source", "index"), ("value", "low", "high"), place)
+    try:
+        unit, currency, factor = money_unit(row["unit"])
+    except ValueError as error:
+        msg = f"{place}: {error.args[0]}"
+        raise ValueError(msg) from error
+    if currency:
+        check_year(row.get("year"), place)
     try:
         return Figure(
             name,
@@ -352,7 +376,7 @@ def figure(name: str, words: str, row: Table, place: str) -> Figure:
             mark=row["mark"],
             source=row["source"],
             currency=currency,
-            year=int(row["year"]) if currency else 0,
+            year=row["year"] if currency else 0,
             index=str(row.get("index", "")),
             reviewed=str(row.get("reviewed", "")),
             note=str(row.get("note", "")),

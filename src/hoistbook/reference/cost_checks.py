@@ -9,6 +9,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
+from hoistbook.core.cost.money import FIRST_YEAR, LAST_YEAR, MoneyBasis
 from hoistbook.core.cost.processes import PROCESSES
 
 Table = Mapping[str, Any]
@@ -32,7 +33,8 @@ def check_head(head: Table, place: str) -> None:
         elif name == "dedicated":
             wanted, sound = "true or false", isinstance(value, bool)
         elif name == "year":
-            wanted, sound = "a year", isinstance(value, int) and not isinstance(value, bool)
+            check_year(value, place)
+            continue
         else:
             wanted, sound = "a number", isinstance(value, int | float) and not isinstance(value, bool)
         if not sound:
@@ -42,6 +44,33 @@ def check_head(head: Table, place: str) -> None:
         if not 0.0 <= head[name] <= 1.0:
             msg = f"{place}: {name} = {head[name]!r}; a share is between 0 and 1."
             raise ValueError(msg)
+    try:
+        MoneyBasis(head["currency"], head["year"])
+    except ValueError as error:
+        msg = f"{place}: {error.args[0]}"
+        raise ValueError(msg) from error
+    if head["learning_frac"] == 0:
+        msg = f"{place}: learning_frac = 0; it is the share kept with each doubling: 1 means that nothing is learned."
+        raise ValueError(msg)
+
+
+def check_kinds(row: Table, texts: Sequence[str], numbers: Sequence[str], place: str) -> None:
+    """Refuse entries of a table that are there and are no texts, or no numbers."""
+    for names, kinds, wanted in ((texts, str, "a text in quotes"), (numbers, int | float, "a number")):
+        for name in names:
+            if name in row and (isinstance(row[name], bool) or not isinstance(row[name], kinds)):
+                msg = f"{place}: {name} = {row[name]!s:.40}; it must be {wanted}."
+                raise ValueError(msg)
+
+
+def check_year(year: object, place: str) -> None:
+    """Refuse what is no year of money."""
+    if year is None:
+        msg = f"{place}: an amount needs the year of its money; add year = 2023."
+        raise ValueError(msg)
+    if isinstance(year, bool) or not isinstance(year, int) or not FIRST_YEAR <= year <= LAST_YEAR:
+        msg = f"{place}: year = {year!s:.20}; it must be a year from {FIRST_YEAR} to {LAST_YEAR}, as 2024."
+        raise ValueError(msg)
 
 
 def check_names(data: Table, place: str) -> None:

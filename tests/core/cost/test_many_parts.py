@@ -7,6 +7,7 @@ from types import MappingProxyType
 import numpy as np
 import pytest
 
+from core.cost.any_part import any_part
 from core.cost.shop import fig, operation, process, scenario
 from hoistbook.core.cost.drawn import SharedDraws
 from hoistbook.core.cost.engine import cost_parts
@@ -134,3 +135,22 @@ def test_a_figure_drawn_twice_is_one_error():
         [PART, replace(PART, tag="Q", error_name="P")], half, {"made": MADE}, n_draws=100
     ).parts
     assert np.array_equal(found["P"].draws, found["Q"].draws)
+
+
+@pytest.mark.parametrize("lost", [1.0, 1.5, math.nextafter(1.0, 0.0)])
+def test_a_part_that_no_number_comes_of_spoils_no_other(lost):
+    sound = packaged_scenario()
+    key = "spot_welding/reject_frac"
+    figure = next(one for one in PROCESSES["spot_welding"].figures if one.name == "reject_frac")
+    broken = replace(sound, overrides={key: replace(figure, value=lost, low=lost, high=lost)})
+    parts = [any_part("spot_welding"), any_part("sheet_stamping")]
+    costed = cost_parts(parts, broken, PROCESSES, 100)
+    # first principles: with a yield of nothing no piece costs a number; the other part never meets that step.
+    as_it_was = cost_parts(parts, sound, PROCESSES, 100).parts["sheet_stamping"]
+    assert costed.parts["sheet_stamping"].piece == as_it_was.piece
+    if "spot_welding" in costed.parts:
+        assert costed.parts["spot_welding"].piece.value > 1e9
+    else:
+        assert "what comes out is" in costed.refused["spot_welding"]
+        assert "step 2" in costed.refused["spot_welding"]
+    assert ("spot_welding" in costed.refused) == (lost >= 1.0)

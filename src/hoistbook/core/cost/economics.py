@@ -13,6 +13,9 @@ Number = TypeVar("Number", float, Array)
 Learning = Literal["wright", "crawford"]
 """Wright: the cumulative average falls by the rate with each doubling. Crawford: the cost of the unit does."""
 
+_NO_INTEREST = 1e-9
+"""project rule: less than this is none; its share, below a millionth, would drown in the rounding of 1 + i."""
+
 
 def capital_recovery_frac(interest_frac: Number, years: Number) -> Number:
     """Yearly payment per unit of capital: i (1 + i)^n / ((1 + i)^n - 1), and 1/n without interest. [1/year]
@@ -44,7 +47,7 @@ def capital_recovery_frac(interest_frac: Number, years: Number) -> Number:
     if not years > 0.0:
         msg = f"years = {years!r}: capital is paid back over more than 0 years."
         raise ValueError(msg)
-    if interest_frac == 0.0:
+    if interest_frac < _NO_INTEREST:
         return 1.0 / years
     growth = (1.0 + interest_frac) ** years
     found: Number = interest_frac * growth / (growth - 1.0)

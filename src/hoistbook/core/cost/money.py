@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+FIRST_YEAR, LAST_YEAR = 1900, 2200
+"""project rule: years that money may speak of."""
+
 
 @dataclass(frozen=True, slots=True)
 class MoneyBasis:
@@ -25,7 +28,7 @@ class MoneyBasis:
         if len(self.currency) != 3 or not self.currency.isascii() or not self.currency.isupper():
             msg = f"currency = {self.currency!r}; give the code of three capital letters, e.g. EUR or USD."
             raise ValueError(msg)
-        if not 1900 <= self.year <= 2200:
+        if not FIRST_YEAR <= self.year <= LAST_YEAR:
             msg = f"price year = {self.year!r}; give the year the prices speak of, e.g. 2024."
             raise ValueError(msg)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
@@ -32,7 +33,7 @@ from hoistbook.core.cost.shop import Bench, Shop
 def evaluated(
     shop: Shop, parts: Sequence[PartToCost], readings: ReadingDraws
 ) -> tuple[list[PartCost], dict[str, str]]:
-    """Cost of the parts of one block; parts beyond the reach of a process are named with the reason instead."""
+    """Cost of the parts of one block; those no process can make, or no number comes of, are named with the reason."""
     drawn = readings.block(parts)
     scenario = shop.around.scenario
     terms = {
@@ -46,13 +47,43 @@ def evaluated(
         kept = [part for part in parts if part.tag not in refused]
         done, more = evaluated(shop, kept, readings) if kept else ([], {})
         return done, {**refused, **more}
-    operations = [bench.process.evaluate(one) for bench, one in zip(shop.benches, fields, strict=True)]
+    with np.errstate(all="ignore"):
+        operations = [bench.process.evaluate(one) for bench, one in zip(shop.benches, fields, strict=True)]
     refused = _no_machine(shop, operations, parts)
     if refused:
         kept = [part for part in parts if part.tag not in refused]
         done, more = evaluated(shop, kept, readings) if kept else ([], {})
         return done, {**refused, **more}
-    return _priced(shop, parts, fields, operations, _advised(shop, fields, parts)), {}
+    # A figure that leads to no number is told below, by part and line; a warning would name neither.
+    with np.errstate(all="ignore"):
+        costs = _priced(shop, parts, fields, operations, _advised(shop, fields, parts))
+    unsound = {cost.tag: _why_unsound(cost) for cost in costs if not _sound(cost)}
+    return [cost for cost in costs if cost.tag not in unsound], unsound
+
+
+def _sound(cost: PartCost) -> bool:
+    """Whether the cost and all its draws are numbers, and its best estimate is not below 0."""
+    ends = (cost.piece.value, cost.piece.low, cost.piece.high, cost.tooling.value, cost.tooling.high)
+    return all(map(math.isfinite, ends)) and cost.piece.value >= 0.0 and bool(np.isfinite(cost.draws).all())
+
+
+def _why_unsound(cost: PartCost) -> str:
+    lines = cost.lines
+    broken = [one for one in lines if not math.isfinite(one.value_money)] or sorted(
+        lines, key=lambda one: one.value_money
+    )
+    at = (
+        f", first in {broken[0].name!r}" + (f" of step {broken[0].step}" if broken[0].step else "")
+        if broken
+        else ""
+    )
+    what = (
+        "is below 0" if math.isfinite(cost.piece.value) and cost.piece.value < 0.0 else "is no finite number"
+    )
+    return (
+        f"{cost.tag}: what comes out {what}{at}; a figure of the scenario is far off for this part: check those of its "
+        "steps and of its material."
+    )
 
 
 def _pieces(parts: Sequence[PartToCost], scenario: Scenario) -> Array:

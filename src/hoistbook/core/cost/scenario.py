@@ -203,7 +203,7 @@ class Scenario:
     Raises
     ------
     ValueError
-        Volume, years or lot not positive, or a default that is not there.
+        Volume, years or lot not positive or out of reach, or a default that is not there.
     """
 
     code: str
@@ -236,16 +236,15 @@ class Scenario:
     model_errors: Mapping[str, ModelError] = field(default_factory=lambda: MappingProxyType({}))
 
     def __post_init__(self) -> None:
-        positive = {
-            "volume_per_year": self.volume_per_year,
-            "programme_years": self.programme_years,
-            "machine_years": self.machine_years,
-            "lot_count": self.lot_count,
-            "learning_from": self.learning_from,
-        }
-        for name, value in positive.items():
+        for name, (low, high) in _REACH.items():
+            value = getattr(self, name)
             if not 0.0 < value < math.inf:
                 msg = f"scenario {self.code!r}: {name} = {value!r}; it must be a number above 0."
+                raise ValueError(msg)
+            if not low <= value <= high:
+                msg = (
+                    f"scenario {self.code!r}: {name} = {value!s:.20}: out of reach; give {low:g} to {high:g}."
+                )
                 raise ValueError(msg)
         if self.tooling not in TOOLING:
             msg = f"scenario {self.code!r}: tooling {self.tooling!r}; known: {', '.join(TOOLING)}."
@@ -315,5 +314,15 @@ class Scenario:
         return replace(self, currency=currency, year=year, exchange=MappingProxyType(turned))
 
 
+_REACH: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {
+        "volume_per_year": (1e-3, 1e12),
+        "programme_years": (1e-3, 1e3),
+        "machine_years": (1e-3, 1e3),
+        "lot_count": (1e-3, 1e15),
+        "learning_from": (1.0, 1e15),
+    }
+)
+"""project rule: beyond these the arithmetic ends in no number; no programme comes near them."""
 TOOLING = ("apart", "simple", "annuity")
 """How tools are paid: shown apart, spread over all pieces, or spread with interest."""
