@@ -17,6 +17,7 @@ PAGES = {
     "checks": "/vehicles/W/checks/",
     "check-half-shaft": "/vehicles/W/checks/half_shaft_angle/",
     "check-modes": "/vehicles/W/checks/mount_modes/",
+    "check-tones": "/vehicles/W/checks/drive_orders/",
     "check-typed": "/vehicles/W/checks/half_shaft_angle/?drop_left_m=12&span_left_m=wide",
     "check-effect": "/vehicles/W/checks/tyre_label/",
     "check-missing": "/vehicles/T/checks/cable_loss/",

@@ -108,7 +108,7 @@ def test_a_page_shows_what_the_check_finds_in_the_record(checked, record, ask):
     found = run_check(CHECKS["half_shaft_angle"], on_record)
     assert pages.worked_check(CHECKS["half_shaft_angle"], known, {}).result == found
     shown = text_of(ask(SHAFTS))
-    assert found.verdict.split(". ")[0] in shown.replace("\u202f", " ")
+    assert found.verdict.split(". ")[0] in shown.replace("\u202f", " ").replace("\u00a0", " ")
     for one in (*CHECKS["half_shaft_angle"].cannot_say, *CHECKS["half_shaft_angle"].cautions):
         assert one in shown
     for one in found.assumptions:

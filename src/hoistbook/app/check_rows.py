@@ -15,7 +15,7 @@ from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import text
 from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import ACTING, QUANTITY_KINDS, unit_text
-from hoistbook.report.figures import aligned, certainty, figure
+from hoistbook.report.figures import CERTAIN, aligned, certainty, figure
 from hoistbook.services.checks import ON_SHEET
 from hoistbook.services.keeping import Json
 from hoistbook.services.pages.check_form import FACT, NOTHING, RECORD, TYPED, USUAL, printed_band
@@ -131,7 +131,7 @@ def _margin(outcome: Outcome, held: Held) -> dict[str, Any]:
         "bound": f"{held.side} {shown(held.bound, outcome)}",
         "cell": told(held.margin, held.margin_low, held.margin_high, outcome.unit, outcome.show, signed=True),
         "unit": unit_words(outcome),
-        "kept": certainty(held.kept),
+        "kept": chance(held.kept),
         "verdict": words,
         "low": at(held.margin_low),
         "value": at(held.margin),
@@ -199,6 +199,7 @@ def form_rows(found: WorkedCheck) -> dict[str, Any]:
         return {
             "one": one,
             "words": reading.words,
+            "bare": _bare_band(reading),
             "fault": one.fault,
             "place": ""
             if one.place == ON_SHEET
@@ -213,7 +214,7 @@ def form_rows(found: WorkedCheck) -> dict[str, Any]:
         return {
             "reading": one,
             "unit": unit_words(one),
-            "bare": "" if not one.half_width else printed_band(one.half_width, one.least, one),
+            "bare": _bare_band(one),
             "reach": f"{_short(one.least, one)} to {_short(one.most, one)}",
             "usual": "" if usual is None else f"{usual.mark}: {usual.source}",
         }
@@ -251,6 +252,16 @@ def form_rows(found: WorkedCheck) -> dict[str, Any]:
         "slots": [(name, fault) for name, fault, _ in slots],
         "wrong": [(words, f"f-{name}") for name, fault, words in slots if fault],
     }
+
+
+def _bare_band(one: Reading) -> str:
+    """The band that is taken where none is typed, as its field shows it."""
+    return printed_band(one.half_width, one.least, one) if one.half_width else ""
+
+
+def chance(probability: float) -> str:
+    """A probability as "0.98", capped at both ends."""
+    return f"<{1.0 - CERTAIN:.2f}" if probability < 1.0 - CERTAIN else certainty(probability)
 
 
 def _short(value: float, one: Reading) -> str:
@@ -307,7 +318,7 @@ def _in_short(check: Check, one: Json) -> dict[str, Any]:
                 margin["value"], margin["low"], margin["high"], outcome.unit, outcome.show, signed=True
             ),
             "unit": unit_words(outcome),
-            "kept": certainty(margin["kept"]),
+            "kept": chance(margin["kept"]),
             "side": margin["side"],
             "bound": shown(margin["bound"], outcome),
             "words": margin["words"],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 from urllib.parse import urlencode
 
@@ -18,6 +19,7 @@ from hoistbook.report.lettering import printable
 register = template.Library()
 LONG, LONG_TAG = 24, 16
 """project rule: letters of a word, and of a tag, from which on it may break to the next line."""
+_COUNTED = re.compile(r"(?<=\d) (?=[^\W\d])")
 COLOURS = 5
 """Vehicles with a colour of their own; from the sixth on outline and name only."""
 
@@ -122,6 +124,12 @@ def share(fraction: float | None) -> str:
 def worded(sentence: str) -> SafeString:
     """A sentence of the engines in the words of the trade."""
     return shown(in_words(sentence))
+
+
+@register.filter
+def bound(words: SafeString) -> SafeString:
+    """Words that were made safe, every number kept in one line with what it counts: "31 N·m"."""
+    return mark_safe(_COUNTED.sub("\u00a0", words))  # noqa: S308 one blank for another
 
 
 @register.filter

@@ -25,6 +25,8 @@ from hoistbook.store.vehicles import models
 
 Progress = Callable[[int, int, str], None]
 OVERVIEWS = KeptPages("checks page", 24)
+LONGEST = 200
+"""project rule: letters of an answer; a longer one is cut where it lists, and the rest follows it."""
 WORKED, MISSING, REFUSED = "worked", "missing", "refused"
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z0-9])")
 
@@ -186,6 +188,10 @@ def sentences_of(verdict: str) -> tuple[str, str]:
     """The sentence that answers the question, and what explains it; a figure of safety is never without its caution."""
     first, *rest = _SENTENCE.split(verdict, maxsplit=1)
     behind = "".join(rest)
+    if len(first) > LONGEST:
+        cut = max(first.rfind(mark, 0, LONGEST) for mark in ("; ", ". "))
+        if cut > 0:
+            first, behind = f"{first[:cut]}.", f"{first[cut + 2 :]} {behind}".rstrip()
     if behind.startswith(NO_PERMISSION):
         return f"{first} {NO_PERMISSION}", behind.removeprefix(NO_PERMISSION).lstrip()
     return first, behind
