@@ -244,6 +244,24 @@ def test_another_count_of_things_brings_its_rows_and_an_emptied_row_is_left_out(
     )
 
 
+def test_more_things_than_a_form_asks_for_are_all_taken():
+    readings = [
+        CheckReading(
+            "first_touched", name, normal(0.2 + 0.001 * row, 1e-3, "m", f"{name} {row}"), f"part {row}"
+        )
+        for row in range(70)
+        for name in ("part_x_m", "part_z_m")
+    ]
+    found = pages.worked_check(CHECKS["first_touched"], pages.OnRecord(readings=tuple(readings)), {})
+    assert len(found.form.tables[0].items) == 70
+    assert {one.item for one in found.result.figures if one.item} == {f"part {row}" for row in range(70)}
+    # A row more than are on record is beyond what a form asks for.
+    over = pages.worked_check(
+        CHECKS["first_touched"], pages.OnRecord(readings=tuple(readings)), {"count.part": "71"}
+    )
+    assert "1 to 70" in over.form.tables[0].fault
+
+
 def test_a_check_without_a_vehicle_asks_for_what_has_no_usual_value(record, client):
     listed = text_of(client.get("/checks/"))
     for check in CHECKS.values():

@@ -22,6 +22,8 @@ from hoistbook.services.pages.check_form import FACT, NOTHING, RECORD, TYPED, US
 from hoistbook.services.pages.check_form import Cell as Typed
 from hoistbook.services.pages.checks import WorkedCheck
 
+EXACT_DIGITS = 6
+"""project rule: digits of a figure that has no band."""
 BAR = 120.0
 """Length of the longest bar in px."""
 EVIDENCE = "check: {check}/{outcome}"
@@ -39,6 +41,8 @@ def told(value: float, low: float, high: float, unit: str, show: str, *, signed:
     """A figure in the unit people read it in."""
     into = show or unit
     ends = [from_si(end, into, unit) for end in (value, low, high)]
+    if ends[1] == ends[2]:
+        ends = [float(f"{end:.{EXACT_DIGITS}g}") for end in ends]
     found = figure(Interval(ends[0], min(ends[1:]), max(ends[1:])), signed=signed, unit=into)
     return Cell(found.value, found.band)
 

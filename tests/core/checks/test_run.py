@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from hoistbook.core.checks.declared import Check, Choice, Limit, Outcome, Reading, Rule, Spread, Usual
+from hoistbook.core.checks.drawn import draw_check
 from hoistbook.core.checks.run import Stated, run_check, with_band
 from hoistbook.core.checks.sketch import Dimension, Sketch
 from hoistbook.core.quantities.evaluation import exact, normal
@@ -161,3 +162,24 @@ def test_result_without_a_value_is_refused():
 def test_band_of_a_bare_number():
     assert with_band(ARM, 0.5, "arm").band()[1] > 0.5
     assert with_band(EACH, 0.5, "mass").standard_uncertainty == 0.0
+
+
+def test_an_option_that_nobody_chose_is_said():
+    choice = Choice("end", "end of the lever", {"free": "swings", "held": "clamped"})
+    switched = check(lever, choices=(choice,))
+    arm = {"arm_m": exact(0.5, "m"), "force_n": exact(10.0, "N")}
+    (said,) = run_check(switched, Stated(arm)).assumptions
+    assert "end of the lever taken as free" in said.text
+    assert run_check(switched, Stated(arm, {"end": "free"})).assumptions == ()
+
+
+def test_usual_values_of_two_vehicles_are_drawn_apart_and_readings_with_one_error_together():
+    shared = normal(0.5, 0.01, "m", "tape B1")
+    drawn = [draw_check(check(lever), Stated({"arm_m": shared}, whose=code), 1_000) for code in "XY"]
+    arms, forces = ([one.values[name][1:] for one in drawn] for name in ("arm_m", "force_n"))
+    assert np.array_equal(*arms)
+    # first principles: 1,000 independent pairs correlate by about 1/√1000.
+    assert abs(np.corrcoef(*forces)[0, 1]) < 0.15
+    assert drawn[0].by_formula(MOMENT)[""][0] == pytest.approx(5.0)
+    with pytest.raises(LookupError, match="not of 'left'"):
+        drawn[0].by_formula(MOMENT, "left")

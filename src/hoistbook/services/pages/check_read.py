@@ -34,7 +34,7 @@ from hoistbook.services.pages.check_form import (
 from hoistbook.services.pages.cost_form import number
 
 MOST_ROWS = 60
-"""project rule: things of one kind that a form takes; a workbook takes any number."""
+"""project rule: things of one kind that can be asked for in a form; all that are on record are shown."""
 BLANK_ROWS = 3
 """Rows of a table of which nothing is stated."""
 _TYPED = re.compile(
@@ -244,11 +244,12 @@ class _Form:
         usual = known or (BLANK_ROWS if stated else 1)
         text = self.typed.get(at, str(usual)).strip()
         if text == str(usual):
-            return min(usual, MOST_ROWS), at, ""
+            return usual, at, ""
         self.changed.append(at)
-        if not text.isascii() or not text.isdigit() or not 1 <= int(text[:4]) <= MOST_ROWS:
+        most = max(MOST_ROWS, known)
+        if not text.isascii() or not text.isdigit() or len(text) > 6 or not 1 <= int(text) <= most:
             self.wrong = True
-            return min(usual, MOST_ROWS), at, f"write how many there are, 1 to {MOST_ROWS}."
+            return usual, at, f"write how many there are, 1 to {most}."
         return int(text), at, ""
 
     def _twice(self, kept: Sequence[tuple[str, object]]) -> str:
