@@ -21,6 +21,7 @@ from van_data.checks import LETTERS, Line, statements  # isort: skip  (found onc
 ROOT = Path(__file__).resolve().parent.parent
 NAMES = dict(zip(LETTERS, ("whimbrel", "turnstone", "dotterel"), strict=True))
 LINES = tuple(statements())
+DOES_NOT_APPLY = {"refrigerant_line": {"subcooling_left_k"}}  # the lines that were read are suction lines
 
 
 @pytest.fixture(scope="module")
@@ -65,4 +66,5 @@ def test_a_check_that_was_read_for_works_out(vans, name):
         assert not read & {one.field for one in report.result.assumptions}
         items = {line.item for line in LINES if line.check == name and line.item}
         assert {one for several in report.stated.names.values() for one in several} == items
-        assert len(report.result.figures) >= len(CHECKS[name].outcomes)
+        given = {figure.name for figure in report.result.figures}
+        assert {one.name for one in CHECKS[name].outcomes} - given == DOES_NOT_APPLY.get(name, set())

@@ -8,6 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.checks.worked import Worked, hold, result_of
+from hoistbook.core.checks import CHECKS
+from hoistbook.core.checks.drawn import draw_check
 from hoistbook.core.checks.pipe_flow import (
     churchill_friction,
     colebrook_friction,
@@ -18,6 +20,8 @@ from hoistbook.core.checks.pipe_flow import (
 )
 from hoistbook.core.checks.refrigerant_line.cycle import cycle, with_discharge_line, with_suction_line
 from hoistbook.core.checks.refrigerant_line.data import DEVIATIONS, FLUIDS
+from hoistbook.core.checks.stated import Stated
+from hoistbook.core.quantities.evaluation import exact
 
 ZERO_C = 273.15
 PLAIN = {
@@ -305,23 +309,23 @@ def test_penalties_of_gas_lines_match_the_table_for_r22():
     low, high = fluid.saturation_pa(one(ZERO_C + 5.0)), fluid.saturation_pa(one(warm))
     base = cycle(fluid, low, none, high, one(warm), one(1.0), one(1.0))
     full = base.vapour.density_kg_per_m3(base.suction_j_per_kg)
-    for loss, capacity, power, exact_capacity, exact_power in (
+    for loss, capacity, power, true_capacity, true_power in (
         (1.0, 96.8, 104.3, 96.731, 103.673),
         (2.0, 93.6, 107.3, 93.550, 107.400),
     ):
         drop = low - fluid.saturation_pa(one(ZERO_C + 5.0 - loss))
         work, density = with_suction_line(base, drop, none)
-        for got, expected, exact in (
-            (100.0 * density / full, capacity, exact_capacity),
-            (100.0 * work / base.work_j_per_kg, power, exact_power),
+        for got, expected, true in (
+            (100.0 * density / full, capacity, true_capacity),
+            (100.0 * work / base.work_j_per_kg, power, true_power),
         ):
             assert got[0] == pytest.approx(expected, abs=1.0)
-            assert got[0] == pytest.approx(exact, abs=1e-3)
-    for loss, power, exact in ((1.0, 102.7, 102.625), (2.0, 105.7, 105.238)):
+            assert got[0] == pytest.approx(true, abs=1e-3)
+    for loss, power, true in ((1.0, 102.7, 102.625), (2.0, 105.7, 105.238)):
         drop = fluid.saturation_pa(one(warm + loss)) - high
         got = 100.0 * (with_discharge_line(base, drop) / base.work_j_per_kg)[0]
         assert got == pytest.approx(power, abs=1.0)
-        assert got == pytest.approx(exact, abs=2e-3)
+        assert got == pytest.approx(true, abs=2e-3)
 
 
 def test_friction_factors():
@@ -471,3 +475,12 @@ def test_above_the_critical_pressure_there_is_no_saturation():
 def test_refusals(stated, choices, words):
     with pytest.raises(ValueError, match=words):
         result_of("refrigerant_line", PLAIN | stated, choices)
+
+
+def test_a_figure_that_does_not_apply_is_named_with_what_was_chosen():
+    check = CHECKS["refrigerant_line"]
+    values = {name: exact(value, check.reading(name).unit) for name, value in PLAIN.items()}
+    drawn = draw_check(check, Stated(values, YF), 100)
+    left = next(one for one in check.outcomes if one.name == "subcooling_left_k")
+    with pytest.raises(LookupError, match="line suction"):
+        drawn.by_formula(left)

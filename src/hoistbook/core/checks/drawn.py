@@ -52,7 +52,12 @@ class Drawn:
     caveats: tuple[str, ...]
 
     def items(self, outcome: Outcome) -> Sequence[str]:
-        """Names of what there is a figure for each; one empty name where there is one figure."""
+        """Names of what there is a figure for each; one empty name where there is one figure.
+
+        None where the figure does not apply to what was chosen.
+        """
+        if outcome.name not in self.found:
+            return ()
         if not outcome.each:
             return ("",)
         rows = np.atleast_2d(next(iter(formulas_of(self.found[outcome.name]).values()))).shape[0]
@@ -64,9 +69,13 @@ class Drawn:
         Raises
         ------
         LookupError
-            There is nothing of that name; the message lists them.
+            There is nothing of that name, and the message lists them; or the figure does not apply to what was chosen.
         """
         items = list(self.items(outcome))
+        if not items:
+            chosen = ", ".join(f"{one.words} {self.given.choice(one.name)}" for one in self.check.choices)
+            msg = f"{self.check.title} gives no {outcome.words} for this choice: {chosen}"
+            raise LookupError(msg)
         if item not in items:
             msg = (
                 f"{self.check.title} has {outcome.words} of {', '.join(items) or 'nothing'}, not of {item!r}"
