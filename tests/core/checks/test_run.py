@@ -183,3 +183,12 @@ def test_usual_values_of_two_vehicles_are_drawn_apart_and_readings_with_one_erro
     assert drawn[0].by_formula(MOMENT)[""][0] == pytest.approx(5.0)
     with pytest.raises(LookupError, match="not of 'left'"):
         drawn[0].by_formula(MOMENT, "left")
+
+
+def test_a_figure_that_does_not_apply_is_left_out():
+    spare = Outcome("spare_n", "spare force", "N")
+    limit = Limit("spare_n", "at least", 0.0, "none", "common practice", "none")
+    declared = check(lever, outcomes=(MOMENT, spare), limits=(limit,))
+    result = run_check(declared, Stated({"arm_m": exact(0.5, "m")}))
+    assert [one.name for one in result.figures] == ["moment_n_m"]
+    assert result.held == ()

@@ -56,6 +56,7 @@ def _evaluate(g: Given) -> Found:
     left = [_without(g, one) for one in range(n)]
     worst = shared.max(axis=0)
     others = [np.delete(grip, one, axis=0) for one in range(n)]
+    seats = {"seat_n": np.stack([seat for _, seat in left])} if g.choice("seat") == "seat" else {}
     return {
         "used_frac": (shared / grip).max(axis=0),
         "worst_n": worst,
@@ -67,7 +68,7 @@ def _evaluate(g: Given) -> Found:
         ),
         "without_worst_n": np.stack([forces.max(axis=0) for forces, _ in left]),
         "without_rise_frac": np.stack([forces.max(axis=0) / worst - 1.0 for forces, _ in left]),
-        "seat_n": np.stack([seat for _, seat in left]),
+        **seats,
     }
 
 

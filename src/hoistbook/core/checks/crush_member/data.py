@@ -40,7 +40,7 @@ READINGS = (
     Reading("hardening", "hardening exponent", "1", "by the material", 0.0, 0.5, "common practice: sheet metals", usual=Usual(0.15, 0.05, "common practice", "none: body steels and aluminium, 0.10 to 0.20")),
     Reading("density_kg_per_m3", "density", "kg/m3", "by the material", 1500.0, 8200.0, "common practice: magnesium to steel", usual=Usual(7850.0, 0.0, "common practice", "none: steel")),
     Reading("speed_m_per_s", "speed of the crash", "m/s", "by the test", 1.0, 40.0, "common practice: crash tests", usual=Usual(17.8816, 0.0, "published", "IIHS small overlap: 40 mph, 64.4 km/h"), show="km/h"),
-    Reading("mass_kg", "mass of the vehicle in the crash", "kg", "corner scales", 300.0, 10_000.0, "common practice: road vehicles", 5.0, "common practice: corner scales", fact="mass"),
+    Reading("mass_kg", "mass of the vehicle in the crash", "kg", "corner scales", 300.0, 10_000.0, "common practice: road vehicles", 5.0, "common practice: corner scales", fact="mass", state="test"),
     Reading("left_m_per_s", "speed that is left after glancing off", "m/s", "film of the test", 0.0, 40.0, "common practice: crash tests", usual=Usual(0.0, 0.0, "common practice", "none: stopped"), show="km/h"),
 )  # fmt: skip
 

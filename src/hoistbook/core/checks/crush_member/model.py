@@ -76,25 +76,28 @@ def _static(g: Given) -> dict[str, Array]:
 
 
 def _rates(g: Given) -> dict[str, Array]:
+    """Rate factors by their constants; none where they do not hold for the material."""
     if g.choice("material") != "mild steel":
-        return {"left out": np.ones_like(g.side_m)}
+        return {}
     return {name: rate_factor(g.speed_m_per_s, g.side_m, constants) for name, constants in RATES.items()}
 
 
 def _evaluate(g: Given) -> Found:
     static, rates = _static(g), _rates(g)
-    dynamic = {
+    at_speed = {
         f"{formula}; rate {name}": force * rate
         for formula, force in static.items()
         for name, rate in rates.items()
     }
+    dynamic = at_speed or static
+    told: Found = {"rate_factor": Spread(rates)} if rates else {}
     stroke = STROKE * g.length_m
     mass = perimeter_m(g.choice("shape"), g.side_m, g.flange_m) * g.wall_m * g.length_m * g.density_kg_per_m3
     crash = 0.5 * g.mass_kg * (g.speed_m_per_s**2 - g.left_m_per_s**2)
     return {
         "dynamic_n": Spread(dynamic),
         "static_n": Spread(static),
-        "rate_factor": Spread(rates),
+        **told,
         "stroke_m": stroke,
         "energy_j": Spread({name: force * stroke for name, force in static.items()}),
         "energy_at_speed_j": Spread({name: force * stroke for name, force in dynamic.items()}),

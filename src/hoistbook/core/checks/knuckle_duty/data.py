@@ -9,7 +9,7 @@ _TAPE = "common practice: tape at ride height, to 3 mm"
 
 READINGS = (
     Reading("axle_kg", "mass on the axle, loaded as the duty says", "kg", "corner scales, both wheels", 100.0, 5000.0, _CARS, 5.0, "common practice: corner scales"),
-    Reading("vehicle_kg", "mass of the vehicle, loaded likewise", "kg", "corner scales", 300.0, 10_000.0, _CARS, 5.0, "common practice: corner scales", fact="mass"),
+    Reading("vehicle_kg", "mass of the vehicle, loaded likewise", "kg", "corner scales", 300.0, 10_000.0, _CARS, 5.0, "common practice: corner scales", fact="mass", state="test"),
     Reading("cg_height_m", "height of the centre of mass", "m", "the check of the centre of gravity gives it", 0.2, 2.0, _CARS, 0.02, "common practice: by raising an axle", Usual(0.65, 0.10, "common practice", "none: cars and small vans, 0.55 to 0.75 m"), fact="cg_height", show="mm"),
     Reading("wheelbase_m", "wheelbase", "m", "tape between wheel centres", 1.5, 6.0, _CARS, 0.003, _TAPE, fact="wheelbase", show="mm"),
     Reading("track_m", "track width", "m", "tape between the middles of the treads", 1.0, 2.5, _CARS, 0.003, _TAPE, fact="track", show="mm"),
