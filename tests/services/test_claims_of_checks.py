@@ -106,13 +106,27 @@ def test_an_error_both_vehicles_share_cancels():
 
 
 def test_usual_values_of_two_vehicles_do_not_cancel():
-    wide = judge({"X": van("X"), "Y": van("Y")}, say(PULL, "X", ABOUT, 500.0, "N.m", "Y"))[0].result
-    alone = judge({"X": van("X")}, say(PULL, "X", LESS, 500.0, "N.m"))[0].result
+    vans = {code: van(code, drop_left_m=0.10) for code in "XY"}
+    wide = judge(vans, say(PULL, "X", ABOUT, 500.0, "N.m", "Y"))[0].result
+    alone = judge({"X": vans["X"]}, say(PULL, "X", LESS, 500.0, "N.m"))[0].result
     assumed = alone.figures[0].assumed
     assert any("kingpin inclination" in one for one in assumed)
-    # first principles: two vehicles alike, each with errors of its own: the difference is √2 as wide as each.
-    of_one = alone.figures[0].band[1] - alone.figures[0].band[0]
-    assert wide.difference.high - wide.difference.low == pytest.approx(math.sqrt(2.0) * of_one, rel=0.1)
+    # first principles: two vehicles alike, each with errors of its own: by either formula the difference has twice the
+    # variance of one of them. Of two formulas alike it is the mean of theirs.
+    variance = np.mean([2.0 * half.var() for half in np.split(alone.figures[0].drawn, 2)])
+    width = wide.difference.high - wide.difference.low
+    assert width == pytest.approx(2.0 * 1.96 * math.sqrt(variance), rel=0.1)
+
+
+def test_only_usual_values_that_have_a_say_are_told():
+    angle = judge({"X": van("X")}, say(LEFT, "X", LESS, 1.0, "rad"))[0].result.figures[0]
+    # first principles: the angle of a joint is that of its bar; kingpin and steering have no say in it.
+    assert angle.assumed == ()
+    readings = [one for one in van("X").check_readings if one.reading != "behind_left_m"]
+    open_ended = replace(van("X"), check_readings=tuple(readings))
+    angle = judge({"X": open_ended}, say(LEFT, "X", LESS, 1.0, "rad"))[0].result.figures[0]
+    # Behind or ahead alike, an inner joint off the middle bends the bar more: it moves the angle one way only.
+    assert [one.partition(" taken")[0] for one in angle.assumed] == ["inner behind outer joint, left"]
 
 
 def test_formulas_that_disagree_count_alike():
