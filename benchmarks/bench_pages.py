@@ -3,14 +3,20 @@
     python benchmarks/bench_pages.py [vehicles] [parts]
 
 On SQLite; with HOISTBOOK_TEST_POSTGRESQL=postgresql://user@host:port also on that server. Printed for each page: the
-first answer, with nothing of it in memory but the open store, and the middle of seven further ones. Baselines in the
-same run: a page without contents (the frame around every page), and reading name, count and mass of every part of one
-vehicle with the plain database driver, which is what a page that looked at all parts would at least do.
+first answer, with nothing of it in memory but the open store, and the middle of seven further ones, each as time on the
+clock, processor time of the thread that answers, and processor time of the PostgreSQL process that it asks (SQLite
+works in the thread itself). On a machine that does other work besides, the clock tells how busy that machine is and the
+other two what a page costs; the load of the machine is printed with them. The time of a server elsewhere, or where the
+system does not count it, is left out.
+
+Baselines in the same run: a page without contents (the frame around every page), and reading name, count and mass of
+every part of one vehicle with the plain database driver, which is what a page that looked at all parts would at least
+do. Whatever takes longer than a page may is worked out in the background; what a page takes that has to wait for it is
+printed, too.
 """
 
 from __future__ import annotations
 
-import json
 import os
 import secrets
 import statistics
@@ -19,221 +25,116 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
-from bench_rollup import vehicle
-
-from hoistbook.capture.logs import LogRead
-from hoistbook.core.compare.claims import Claim, Relation
-from hoistbook.core.compare.strip_plan import StripStep
-from hoistbook.core.compare.study import (
-    EqualityRow,
-    Finding,
-    FindingKind,
-    Study,
-    StudyAssumption,
-    StudyVehicle,
-)
-from hoistbook.core.quantities.quantity import Quantity
-from hoistbook.core.vehicle.records import Approach, Function, Joint, Node, Teardown
-from hoistbook.reference.taxonomy import taxonomy
-from hoistbook.services.as_json.trials import outcome_json
-from hoistbook.services.demo import van_paths
-from hoistbook.services.energy_trials import Asked, evaluate
-from hoistbook.services.logs import log_series
-from hoistbook.services.trials_hoist import SpinDownAsked, evaluate_spin_down
-from hoistbook.services.trials_road import CoastDownAsked, evaluate_coast_down
+from pages_store import COSTED, SYSTEMS, drive, fill
 
 REPEATS = 7
-SYSTEMS = tuple(system.code for system in taxonomy().systems if len(system.code) == 2)
-FUNCTIONS = tuple(Function(f"FS{number:02d}", f"function {number}") for number in range(15))
+LIMIT_MS = 300.0
+"""project rule: what a page may take."""
 
 
-def named(made: Teardown, code: str) -> Teardown:
-    """The made-up vehicle under a code, with names, materials and joints, so that pages have something to print."""
-    nodes = tuple(
-        node
-        if node.parent is None
-        else replace(
-            node,
-            system=SYSTEMS[number % len(SYSTEMS)] if node.parent == "V" else "",
-            function=f"F{node.tag}" if node.parent == "V" else "",
-            name=f"part {node.tag}, {'left' if number % 2 else 'right'}",
-            material="steel 0.75",
-        )
-        for number, node in enumerate(made.nodes)
-    )
-    joints = tuple(
-        Joint(f"J{number}", (node.tag,), "screwing", "M8", 4, "T40")
-        for number, node in enumerate(nodes)
-        if number % 3 == 0 and isinstance(node, Node)
-    )
-    return replace(
-        made,
-        vehicle=replace(made.vehicle, code=code, name=f"Van {code}"),
-        configurations=(replace(made.configurations[0], vehicle=code),),
-        functions=FUNCTIONS,
-        approaches=tuple(Approach(f"P{f.code}", "c", f.code) for f in FUNCTIONS),
-        nodes=nodes,
-        joints=joints,
-    )
+@dataclass(frozen=True, slots=True)
+class Took:
+    """Time of one answer on the clock, of the thread that answered, and of the database's process. [ms]"""
+
+    clock: float
+    thread: float
+    database: float | None
+
+    @property
+    def work(self) -> float:
+        """Processor time of all who worked on it."""
+        return self.thread + (self.database or 0.0)
 
 
-def study_of(codes: tuple[str, ...], tags: tuple[str, ...]) -> Study:
-    """A study of all vehicles: each function is a claim, every other one a finding; 60 parts come off the first."""
-    first = codes[0]
-    others = [codes[1 + number % (len(codes) - 1)] for number in range(len(FUNCTIONS))]
-    return Study(
-        "all",
-        "All vans",
-        "Which of them is the lightest?",
-        vehicles=tuple(StudyVehicle(code, "c") for code in codes),
-        equality=tuple(
-            EqualityRow(name, code, "1", equal=True) for name in ("payload", "seats") for code in codes
-        ),
-        assumptions=(StudyAssumption("quantity", "mass"),),
-        findings=tuple(
-            Finding(f.code, FindingKind.SAME, (first, other), compared="marks")
-            for f, other in list(zip(FUNCTIONS, others, strict=True))[::2]
-        ),
-        strip_plan=tuple(
-            StripStep(float(step), first, f"{tag} cover", "A. B.", record_before=("photo",))
-            for step, tag in enumerate(tags, start=1)
-        ),
-        claims=tuple(
-            Claim(
-                f.code,
-                f"{f.code} is lighter",
-                "mass",
-                first,
-                Relation.LESS_THAN,
-                Quantity(0.0, "kg"),
-                other,
-                f.code,
-            )
-            for f, other in zip(FUNCTIONS, others, strict=True)
-        ),
-    )
-
-
-def fill(vehicles: int, parts: int) -> None:
-    """Put the vehicles into the open store, past the workbook reader, and correct some readings of the first."""
-    from hoistbook.store.studies.reading import state_study
-    from hoistbook.store.vehicles import models
-    from hoistbook.store.vehicles.mapping import statement
-    from hoistbook.store.vehicles.reading import WORKBOOK
-    from hoistbook.store.writing import state, writing
-
-    made = vehicle(parts, assemblies=True)
-    for number in range(vehicles):
-        stated = named(made, f"V{number:02d}")
-        code = stated.vehicle.code
-        with writing("A. B.", "load", f"vehicle {code}", file_name="made up") as change:
-            models.Vehicle.objects.create(code=code, change=change)
-            for model, rows in statement(stated).items():
-                state(model, code, rows.rows, change, WORKBOOK, order=rows.order)
-    with writing("A. B.", "load", "study all", file_name="made up") as change:
-        codes = tuple(f"V{number:02d}" for number in range(vehicles))
-        state_study(study_of(codes, tuple(node.tag for node in made.nodes[-60:])), change)
-    corrected = named(made, "V00")
-    readings = [
-        replace(one, value=one.value * 1.01) if n < 400 else one
-        for n, one in enumerate(corrected.measurements)
-    ]
-    with writing("C. D.", "load", "vehicle V00", "scale was off") as change:
-        for model, rows in statement(replace(corrected, measurements=tuple(readings))).items():
-            state(model, "V00", rows.rows, change, WORKBOOK, order=rows.order)
-
-
-def drive(code: str) -> None:
-    """Record the six tests of one of the demo's vans as tests of a vehicle."""
-    logs = next(iter(van_paths().values())).with_name("logs")
-
-    def read(name: str) -> LogRead:
-        return log_series(logs / f"turnstone-{name}.csv", guess=True)
-
-    spins = {f"front {side}": [read(f"spindown-{side}").series] for side in ("left", "right")}
-    outcomes = {
-        "coast-down": evaluate_coast_down(
-            [read("coastdown").series], CoastDownAsked(mass_kg=1775.5), name=f"{code} coast-down"
-        )[1],
-        "spin-down": evaluate_spin_down(spins, SpinDownAsked(1.12, 0.01), name=f"{code} spin-down")[1],
-        **{
-            kind: evaluate(kind, read(kind), Asked(cycle="wltc3b" if kind == "cycle" else ""), label=kind)
-            for kind in ("cycle", "charge", "discharge", "standby")
-        },
-    }
-    from hoistbook.services.trials import facts_of
-    from hoistbook.store.trials.models import TrialRun
-    from hoistbook.store.vehicles import models
-    from hoistbook.store.vehicles.mapping import KIND_OF, rows_of
-    from hoistbook.store.writing import state, writing
-
-    empty = dict.fromkeys(("at", "file_name", "file_sha256", "channels", "note"), "")
-    for name, outcome in outcomes.items():
-        row = {
-            **empty,
-            "configuration": "c",
-            "kind": outcome.kind,
-            "outcome": json.dumps(outcome_json(outcome)),
-        }
-        facts, _ = facts_of(outcome, "c", f"test {name}")
-        # Past the checks of a record: the made-up vehicle does not hold together in every row.
-        with writing("A. B.", "record test", f"vehicle {code}") as change:
-            state(TrialRun, code, {name: row}, change, "tests", whole=False)
-            state(models.Fact, code, rows_of(KIND_OF[models.Fact], facts), change, f"test {name}")
-
-
-def ms(action: Callable[[], object]) -> float:
-    start = time.perf_counter()
+def took(action: Callable[[], object]) -> Took:
+    before = _database_ns()
+    start, used = time.perf_counter(), time.thread_time()
     action()
-    return 1e3 * (time.perf_counter() - start)
+    clock, thread = time.perf_counter() - start, time.thread_time() - used
+    after = _database_ns()
+    database = None if before is None or after is None else 1e-6 * (after - before)
+    return Took(1e3 * clock, 1e3 * thread, database)
 
 
-def told(words: str, first: float, again: list[float]) -> None:
-    print(f"{words:58}{first:9.1f} ms{statistics.median(again):9.1f} ms")
+def _database_ns() -> int | None:
+    """Processor time so far of the PostgreSQL process of this connection, as Linux counts it. [ns]"""
+    from django.db import connection
+
+    if connection.vendor != "postgresql":
+        return None
+    connection.ensure_connection()
+    process = Path("/proc") / str(connection.connection.info.backend_pid)
+    try:
+        local = (process / "comm").read_text().strip() == "postgres"
+        return int((process / "schedstat").read_text().split()[0]) if local else None
+    except OSError:
+        return None
 
 
-def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
+def middle(several: list[Took]) -> Took:
+    def of(name: str) -> float:
+        return statistics.median(getattr(one, name) for one in several)
+
+    return Took(of("clock"), of("thread"), None if several[0].database is None else of("database"))
+
+
+def line(words: str, *several: Took) -> str:
+    cells = (
+        f"{one.clock:10.1f}{one.thread:8.1f}{'' if one.database is None else f'{one.database:.1f}':>8}"
+        for one in several
+    )
+    return f"{words:58}{'  '.join(cells)}"
+
+
+def measure(record: Any, vehicles: int, parts: int) -> None:
+    """Time every page of a filled store whose results are kept or are worked out on the way."""
     from django.db import connection
     from django.template.loader import render_to_string
     from django.test import Client
     from django.test.client import RequestFactory
 
-    from hoistbook.app import opened
     from hoistbook.app.work import LINE
+    from hoistbook.services.cost_scenario import Stated
+    from hoistbook.services.pages import assembly, checks, cost, cost_compare
     from hoistbook.services.pages.book import Asked, columns_of, forget
     from hoistbook.services.pages.gap import forget as forget_gaps
     from hoistbook.services.pages.heads import heads
     from hoistbook.services.pages.parts import PartsBook
-    from hoistbook.services.study import freeze
-    from hoistbook.store.place import open_store
 
-    record = open_store(folder, create=True, url=url)
-    opened.set_record(record)
     client = Client(HTTP_HOST="127.0.0.1")
-    print(f"filling the store: {ms(lambda: fill(vehicles, parts)) / 1e3:.1f} s")
-    drive("V01")
-    print(f"first page of all, nothing worked out yet: {ms(lambda: client.get('/')):.1f} ms")
-    start = time.perf_counter()
-    for job in LINE.jobs():
-        job.finished.wait()
-        assert not job.why, job.why
-    print(f"mass books of {vehicles} vehicles in the background: {time.perf_counter() - start:.1f} s")
 
-    freeze(record, "all", "A. B.")
-    for words, address in (
-        ("how much of the mass gaps was looked at", "/studies/all/"),
-        ("the claims", "/studies/all/claims/"),
-        ("a gap in mass", "/studies/all/gap/"),
-    ):
-        print(f"a page that waits for {words}: {ms(lambda: client.get(address)):.1f} ms")  # noqa: B023
-        start = time.perf_counter()
+    def get(address: str) -> None:
+        answer = client.get(address)
+        assert answer.status_code == 200, (address, answer.status_code)
+
+    def finished() -> None:
         for job in LINE.jobs():
             job.finished.wait()
             assert not job.why, job.why
-        print(f"{words}, worked out in the background: {time.perf_counter() - start:.1f} s")
+
+    costed, beside = COSTED
+    print(
+        f"{'':58}{'clock':>10}{'thread':>8}{'database':>9}  [ms], then what it waits for, worked out in the background"
+    )
+    for words, address in (
+        (f"first page of all: mass books of {vehicles} vehicles", "/"),
+        ("how much of the mass gaps was looked at", "/studies/all/"),
+        ("the claims", "/studies/all/claims/"),
+        ("a gap in mass", "/studies/all/gap/"),
+        ("the cost of a vehicle, every part by its route", f"/vehicles/{costed}/cost/"),
+        ("the cost of another one", f"/vehicles/{beside}/cost/"),
+        ("the assembly of a vehicle", f"/vehicles/{costed}/assembly/"),
+        ("two vehicles in the cost of a function", f"/cost/?a={costed}&b={beside}&function=FS00"),
+        ("the checks of a vehicle", f"/vehicles/{costed}/checks/"),
+    ):
+        waited = took(lambda: get(address))  # noqa: B023
+        start = time.perf_counter()
+        finished()
+        print(f"{line(words, waited)}  {time.perf_counter() - start:8.1f} s", flush=True)
 
     one = heads(record)[0]
     columns = columns_of(record, Asked(one.code, one.change, one.configurations[0].id))
@@ -244,6 +145,11 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
         (tag for tag in columns["tag"] if book.is_assembly(tag)),
         key=lambda tag: book.assembly(tag, 0, 1).count,
     )
+    seen = heads(record)[int(costed[1:])]
+    costs = cost.parts_of(record, cost.AskedCost(costed, seen.change, "c", Stated()))
+    assert costs is not None
+    part = next(reversed(costs["at"]))
+    corrected = heads(record)[0].change
 
     def plain() -> None:
         with connection.cursor() as cursor:
@@ -255,14 +161,15 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
 
     request = RequestFactory().get("/", headers={"host": "127.0.0.1"})
     frame = lambda: render_to_string("hoistbook/base.html", {"title": "empty"}, request)  # noqa: E731
-    print(f"{'':58}{'first':>12}{'then':>12}")
-    told("baseline: a page without contents", ms(frame), [ms(frame) for _ in range(REPEATS)])
-    told(
-        f"baseline: all {parts} parts of a vehicle, plain driver",
-        ms(plain),
-        [ms(plain) for _ in range(REPEATS)],
-    )
-    slowest = 0.0
+    print(f"load of the machine over the last minute: {os.getloadavg()[0]:.1f}")
+    print(f"{'':58}{'first':>10}{'thread':>8}{'database':>8}  {'then':>10}{'thread':>8}{'database':>8}")
+    for words, action in (
+        ("baseline: a page without contents", frame),
+        (f"baseline: all {parts} parts of a vehicle, plain driver", plain),
+    ):
+        first = took(action)
+        print(line(words, first, middle([took(action) for _ in range(REPEATS)])))
+    slowest: list[tuple[float, float, str]] = []
     for words, address in (
         (f"vehicles and studies ({vehicles} vehicles)", "/"),
         ("vehicle, facts and instruments", "/vehicles/V00/"),
@@ -274,8 +181,19 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
         ("mass, systems, what to weigh next", "/vehicles/V00/mass/"),
         ("tests, six with their pictures", "/vehicles/V01/tests/"),
         ("history of the vehicle", "/vehicles/V00/history/"),
-        ("rows of one change (400 superseded)", f"/vehicles/V00/history/changes/{one.change}/"),
+        ("rows of one change (400 superseded)", f"/vehicles/V00/history/changes/{corrected}/"),
         ("history of one part", f"/vehicles/V00/history/?of={deep}"),
+        ("checks", f"/vehicles/{costed}/checks/"),
+        ("one check with its form", f"/vehicles/{costed}/checks/mount_modes/"),
+        ("cost of the vehicle", f"/vehicles/{costed}/cost/"),
+        ("cost, a system opened", f"/vehicles/{costed}/cost/?open={SYSTEMS[0]}"),
+        ("cost of a part", f"/vehicles/{costed}/cost/part/?at={part}"),
+        ("cost of a part as typed", f"/vehicles/{costed}/cost/part/worked/?at={part}&length=420"),
+        ("two vehicles in the cost of a function", f"/cost/?a={costed}&b={beside}&function=FS00"),
+        ("assembly", f"/vehicles/{costed}/assembly/"),
+        ("assembly, a function opened", f"/vehicles/{costed}/assembly/?function=FS00"),
+        ("service, before a part is chosen", f"/vehicles/{costed}/assembly/service/"),
+        ("scenario of costs", f"/scenarios/{Stated().scenario().code}/"),
         (f"study of {vehicles} vehicles", "/studies/all/"),
         ("claims of the study", "/studies/all/claims/"),
         ("gap of two vehicles", "/studies/all/gap/"),
@@ -284,19 +202,42 @@ def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
             "a system opened down to its readings",
             f"/studies/all/gap/?cause={SYSTEMS[0]}&of=figure:{SYSTEMS[0]}",
         ),
+        (
+            "all readings of that system",
+            f"/studies/all/gap/opened/?cause={SYSTEMS[0]}&of=figure:{SYSTEMS[0]}&all=1",
+        ),
     ):
+        for drop in (
+            forget, forget_gaps, cost.forget, assembly.forget, cost_compare.PAGE.forget, checks.OVERVIEWS.forget,
+        ):  # fmt: skip
+            drop()
+        first = took(lambda: get(address))  # noqa: B023
+        again = middle([took(lambda: get(address)) for _ in range(REPEATS)])  # noqa: B023
+        slowest += [(one.work, one.clock, words) for one in (first, again)]
+        print(line(words, first, again), flush=True)
+    work, clock, words = max(slowest)
+    print(f"most processor time: {work:.1f} ms, {clock:.1f} ms on the clock: {words}")
+    over = sorted({words for work, _, words in slowest if work > LIMIT_MS})
+    print(f"above {LIMIT_MS:.0f} ms of processor time: {', '.join(over) or 'none'}")
+    print(f"load of the machine over the last minute: {os.getloadavg()[0]:.1f}")
 
-        def page(address: str = address) -> None:
-            answer = client.get(address)
-            assert answer.status_code == 200, (address, answer.status_code)
 
-        forget()
-        forget_gaps()
-        first = ms(page)
-        again = [ms(page) for _ in range(REPEATS)]
-        slowest = max(slowest, first)
-        told(words, first, again)
-    print(f"slowest first answer: {slowest:.1f} ms")
+def run(folder: Path, url: str, vehicles: int, parts: int) -> None:
+    from hoistbook.app import opened
+    from hoistbook.app.serve import made_ready
+    from hoistbook.app.work import LINE
+    from hoistbook.services.study import freeze
+    from hoistbook.store.place import open_store
+
+    record = open_store(folder, create=True, url=url)
+    opened.set_record(record)
+    made_ready()
+    start = time.perf_counter()
+    fill(vehicles, parts)
+    drive("V01")
+    freeze(record, "all", "A. B.")
+    print(f"filling the store: {time.perf_counter() - start:.1f} s", flush=True)
+    measure(record, vehicles, parts)
     LINE.stop()
 
 

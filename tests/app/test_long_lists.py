@@ -6,8 +6,12 @@ from dataclasses import replace
 
 from app import cost_store
 from app.wide_store import CODE, asked, body_rows, put, stated
+from hoistbook.app.work import LINE
+from hoistbook.core.vehicle.records import Configuration
 from hoistbook.services.history import history
 from hoistbook.services.pages.changes import AT_ONCE, lines_of
+from hoistbook.services.vehicles import vehicle_states
+from hoistbook.store.vehicles.reading import last_changes
 
 HTMX = {"HTTP_HX_REQUEST": "true"}
 
@@ -102,3 +106,39 @@ def test_joints_of_a_function_come_in_pieces(record, tmp_path, ask, monkeypatch)
         assert found == rows
         assert ask(f"{page}&{name}={len(rows)}", **HTMX).content.decode().strip() == ""
         monkeypatch.undo()
+
+
+def called(code, made):
+    return replace(made, vehicle=replace(made.vehicle, code=code), configurations=(Configuration("c", code),))
+
+
+def test_questions_do_not_grow_with_vehicles_or_parts(record, client):
+    def count(codes, parts):
+        for code in codes:
+            put(called(code, stated(parts)))
+        for job in _worked(client):
+            assert job.finished.wait(60)
+        return [
+            asked(client, page)[1]
+            for page in ("/", "/vehicles/W0/", "/vehicles/W0/parts/", "/vehicles/W0/mass/")
+        ]
+
+    before = count(("W0", "W1"), 20)
+    # first principles: as many questions for five vehicles as for two, and for a vehicle of twice as many parts.
+    assert count(("W2", "W3", "W4"), 20) == before
+    assert count(("W0",), 40) == before
+
+
+def _worked(client):
+    """Jobs that the list of vehicles asks for."""
+    client.get("/")
+    return LINE.jobs()
+
+
+def test_states_of_several_vehicles_are_those_of_each(record):
+    for code in ("W0", "W1", "W2"):
+        put(called(code, stated(3)))
+    put(called("W1", stated(4)))
+    # first principles: four changes one after another, the last one of W1.
+    assert vehicle_states(record, ["W2", "W0", "W1", "NONE"]) == {"W2": 3, "W0": 1, "W1": 4, "NONE": 0}
+    assert last_changes(["W0", "W1"], at=3) == {"W0": 1, "W1": 2}

@@ -28,17 +28,25 @@ def application(folder: Path) -> Any:
     """
     configure_pages()
     from django.core.handlers.wsgi import WSGIHandler
-    from django.urls import get_resolver
 
     from hoistbook.app import opened
-    from hoistbook.services.keeping import model_version
     from hoistbook.services.vehicles import open_record
 
     opened.set_record(open_record(folder))
-    # Else the first reader waits more than a second for the modules of all pages.
+    made_ready()
+    return WSGIHandler()
+
+
+def made_ready() -> None:
+    """Bring in what all pages share before the first is asked for; else its reader waits more than a second."""
+    from django.urls import get_resolver
+
+    from hoistbook.services.cost_scenario import Stated
+    from hoistbook.services.keeping import model_version
+
     _ = get_resolver().url_patterns
     model_version()
-    return WSGIHandler()
+    Stated().scenario()
 
 
 def serve(folder: Path, port: int, told: Callable[[str], None] | None = None) -> None:

@@ -25,8 +25,9 @@ from hoistbook.services.keeping import (
     note_refusal,
     refused_just_now,
 )
-from hoistbook.services.record import Record, codes, state_of, teardown
+from hoistbook.services.record import Record, codes, teardown
 from hoistbook.services.study import USUAL_DUTY, known_study
+from hoistbook.services.vehicles import vehicle_states
 from hoistbook.store.claims.reading import (
     NewState,
     StoredState,
@@ -144,7 +145,7 @@ def _asked(record: Record, study: Study) -> _Asked:
     return _Asked(
         {
             "subject": study.code,
-            "states": {code: state_of(record, code) for code in study.codes if code in there},
+            "states": vehicle_states(record, [code for code in study.codes if code in there]),
             "order": list(study.codes),
             "configurations": {row.vehicle: row.configuration for row in study.vehicles},
             "claims": [stated_json(claim) for claim in study.claims],

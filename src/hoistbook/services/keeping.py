@@ -230,11 +230,27 @@ def kept_value(record: Record, kind: str, inputs: Json) -> Json | None:
     return None if known is None else known.value
 
 
+def kept_values(record: Record, kind: str, several: Sequence[Json]) -> list[Json | None]:
+    """The same for several inputs, asked for at once."""
+    hashes = [input_hash(kind, inputs) for inputs in several]
+    rows = keeping.by_hashes(hashes)
+    told: list[Json | None] = []
+    for name in hashes:
+        held = _result(rows[name]) if name in rows else _held(record, name)
+        told.append(None if held is None else held.value)
+    return told
+
+
 def found(record: Record, name: str) -> KeptResult | None:
     """Return a result by its hash, kept in the store or held by `keep_or_hold`; None where there is none."""
     row = keeping.by_hash(name)
     if row is not None:
         return _result(row)
+    return _held(record, name)
+
+
+def _held(record: Record, name: str) -> KeptResult | None:
+    """A result that could not be kept in the store."""
     held = _unkept.get((str(record.folder.resolve()), name))
     return None if held is None else _unpacked(held)
 

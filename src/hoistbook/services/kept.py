@@ -25,7 +25,8 @@ from hoistbook.services.keeping import (
 )
 from hoistbook.services.mass import mass_report
 from hoistbook.services.rates import SECONDARY_MASS_KG_PER_KG, rates_report
-from hoistbook.services.record import Record, known_code, state_of, teardown
+from hoistbook.services.record import Record, known_code, teardown
+from hoistbook.services.vehicles import vehicle_states
 from hoistbook.store.files import sha256_of
 
 __all__ = [
@@ -54,7 +55,7 @@ __all__ = [
 def states(record: Record, *codes: str) -> dict[str, int]:
     """State of each vehicle as it is now: what its figures can depend on."""
     known = [known_code(record, code) for code in codes]
-    return {code: state_of(record, code) for code in known}
+    return vehicle_states(record, list(dict.fromkeys(known)))
 
 
 def remember(

@@ -60,10 +60,10 @@ def _records(model: Any, codes: Sequence[str]) -> dict[str, tuple[Any, ...]]:
 
 def _ways_to(code: str, tags: Iterable[str]) -> tuple[Node, ...]:
     """The vehicle itself, the parts of these tags, and every assembly above them."""
-    found = {row.slot: row.record for row in standing(models.Node, code, parent__isnull=True)}
+    found = {row.slot: row.record for row in standing(models.Node, code, in_order=False, parent__isnull=True)}
     wanted = set(tags) - set(found)
     while wanted:
-        rows = standing(models.Node, code, slot__in=sorted(wanted))
+        rows = standing(models.Node, code, in_order=False, slot__in=sorted(wanted))
         found |= {row.slot: row.record for row in rows}
         wanted = {row.record.parent for row in rows} - set(found)
     return tuple(found.values())

@@ -16,7 +16,7 @@ from hoistbook.services.as_json.coverage import coverage_json, coverage_of_json
 from hoistbook.services.keeping import Json, input_hash, kept, kept_or_worked_out
 from hoistbook.services.loading import chosen_configuration
 from hoistbook.services.mass_sides import mass_side
-from hoistbook.services.vehicles import Record, state_of, teardown
+from hoistbook.services.vehicles import Record, teardown, vehicle_states
 
 KIND = "coverage"
 Progress = Callable[[int, int, str], None]
@@ -119,7 +119,7 @@ def _inputs(record: Record, study: Study, there: Mapping[str, Teardown]) -> Json
     chosen: Settings = settings(study.assumptions)
     return {
         "subject": study.code,
-        "states": {code: state_of(record, code) for code in study.codes if code in there},
+        "states": vehicle_states(record, [code for code in study.codes if code in there]),
         "order": list(study.codes),
         "configurations": {row.vehicle: row.configuration for row in study.vehicles},
         "findings": [asdict(finding) for finding in study.findings],

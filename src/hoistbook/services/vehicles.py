@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -21,6 +22,7 @@ from hoistbook.store.vehicles.reading import (
     Read,
     Waiting,
     last_change,
+    last_changes,
     read_vehicle,
     vanished_owners,
     waiting_of,
@@ -123,7 +125,7 @@ def vehicles(record: Record) -> tuple[VehicleLine, ...]:
         model.objects.count_by_owner() for model in (models.Node, models.Measurement, models.Fact)
     )
     known = {row["owner"]: row for row in models.Identity.objects.current().values("owner", "name", "maker")}
-    last = {code: last_change(code) for code in sorted(known)}
+    last = last_changes(sorted(known))
     written = Change.objects.in_bulk(list(last.values()))
     with_vanished = vanished_owners()
     return tuple(
@@ -146,6 +148,11 @@ def vehicles(record: Record) -> tuple[VehicleLine, ...]:
 def state_of(record: Record, code: str, at: int | None = None) -> int:
     """Id of the last change that touched a vehicle: between two of them its figures cannot differ."""
     return last_change(code, at)
+
+
+def vehicle_states(record: Record, codes: Sequence[str]) -> dict[str, int]:
+    """The same of several vehicles of the store, asked for at once."""
+    return last_changes(codes)
 
 
 def teardown(record: Record, code: str, at: int | None = None) -> Teardown:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
 from django.db import OperationalError, connection, transaction
+from django.db.models import Max
 
 from hoistbook import __version__
 from hoistbook.store.changes.models import Change, File, Order, Outcome, Vanished
@@ -303,6 +304,18 @@ def order_of(model: type[Version], owner: str, statement: str, at: int | None = 
         orders = orders.filter(change_id__lte=at)
     slots = orders.order_by("-id").values_list("slots", flat=True).first()
     return [] if slots is None else list(json.loads(slots))
+
+
+def orders_of(model: type[Version], places: Collection[tuple[str, str]]) -> dict[tuple[str, str], list[str]]:
+    """The same of several owners and statements, asked for at once."""
+    if not places:
+        return {}
+    owners, statements = ({place[at] for place in places} for at in (0, 1))
+    orders = Order.objects.filter(table=table(model), owner__in=owners, statement__in=statements)
+    last = orders.values("owner", "statement").annotate(last=Max("id")).values("last")
+    rows = Order.objects.filter(pk__in=last).values_list("owner", "statement", "slots")
+    found = {(owner, statement): list(json.loads(slots)) for owner, statement, slots in rows}
+    return {place: found.get(place, []) for place in places}
 
 
 def _version(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hoistbook.core.compare.study import FrozenVersion
-from hoistbook.services.keeping import kept_value
-from hoistbook.services.pages.gap import ANSWER, asked_gap
-from hoistbook.services.vehicles import Record
+from hoistbook.services.keeping import Json, kept_values
+from hoistbook.services.pages.gap import ANSWER, AskedGap, asked_gap
+from hoistbook.services.vehicles import Record, codes, vehicle_states
 from hoistbook.store.studies.reading import versions
 
 NOT_FROZEN = "not frozen, so nothing is worked out yet"
@@ -51,13 +52,27 @@ def study_answers(record: Record, study: str, last: FrozenVersion | None = None)
     frozen = last or next(reversed(versions(study)), None)
     if frozen is None:
         return (GapAnswer("", "", NOT_FROZEN),)
-    return tuple(_answer(record, study, frozen, code) for code in frozen.frozen.codes[1:])
+    there = set(codes(record))
+    known = vehicle_states(record, [code for code in frozen.frozen.codes if code in there])
+    asked = {code: _asked(record, study, frozen, code, known) for code in frozen.frozen.codes[1:]}
+    gaps = {code: one for code, one in asked.items() if isinstance(one, AskedGap)}
+    told = kept_values(record, ANSWER, [one.inputs for one in gaps.values()])
+    found = dict(zip(gaps, told, strict=True))
+    return tuple(
+        GapAnswer(code, "", one) if isinstance(one, str) else _answer(code, found[code])
+        for code, one in asked.items()
+    )
 
 
-def _answer(record: Record, study: str, frozen: FrozenVersion, to: str) -> GapAnswer:
+def _asked(
+    record: Record, study: str, frozen: FrozenVersion, to: str, known: Mapping[str, int]
+) -> AskedGap | str:
+    """The gap to a vehicle, or why there is none."""
     try:
-        asked = asked_gap(record, study, frozen, to=to)
+        return asked_gap(record, study, frozen, to=to, known=known)
     except LookupError as error:
-        return GapAnswer(to, "", str(error.args[0]).rstrip("."))
-    found = kept_value(record, ANSWER, asked.inputs)
+        return str(error.args[0]).rstrip(".")
+
+
+def _answer(to: str, found: Json | None) -> GapAnswer:
     return GapAnswer(to, "", NOT_YET) if found is None else GapAnswer(to, found["answer"], "")

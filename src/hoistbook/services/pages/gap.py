@@ -78,7 +78,13 @@ class AskedGap:
 
 
 def asked_gap(
-    record: Record, study: str, last: FrozenVersion, to: str = "", quantity: str = "", duty: str = ""
+    record: Record,
+    study: str,
+    last: FrozenVersion,
+    to: str = "",
+    quantity: str = "",
+    duty: str = "",
+    known: Mapping[str, int] | None = None,
 ) -> AskedGap:
     """Which gap of a frozen study is meant.
 
@@ -90,6 +96,8 @@ def asked_gap(
         The version it is worked out under.
     to, quantity, duty : str
         Vehicle to go to, and what the gap is in; as the study fixed them where empty.
+    known : mapping of str to int, optional
+        States of vehicles that were asked for already.
 
     Raises
     ------
@@ -116,7 +124,7 @@ def asked_gap(
     if y not in others:
         msg = f"study {study} has no vehicle {y!r} to go to from {x}; {closest(y, others)}"
         raise LookupError(msg)
-    of = states(record, x, y)
+    of = known if known is not None and x in known and y in known else states(record, x, y)
 
     def without_mass(asked_quantity: str, asked_duty: str) -> tuple[str, str]:
         return asked_quantity, "" if asked_quantity == "mass" else asked_duty

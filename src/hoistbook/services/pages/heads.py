@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.records import Basis, Configuration, Fact, Vehicle
 from hoistbook.services.pages.standing import Standing, standing, standing_of_all
-from hoistbook.services.vehicles import Record, known_code, state_of, subject_of
+from hoistbook.services.vehicles import Record, known_code, subject_of, vehicle_states
 from hoistbook.store.changes.models import Change
 from hoistbook.store.studies.reading import stored_study, study_codes
 from hoistbook.store.vehicles import models
@@ -111,7 +111,7 @@ class _Written:
 
 
 def _written(record: Record, codes: Sequence[str]) -> dict[str, _Written]:
-    last = {code: state_of(record, code) for code in codes}
+    last = vehicle_states(record, codes)
     acts = Change.objects.in_bulk(set(last.values()))
     about = Change.objects.filter(subject__in=[subject_of(code) for code in codes])
     counts = Counter(about.values_list("subject", flat=True))

@@ -10,7 +10,7 @@ from typing import Any
 from hoistbook.store.vehicles.mapping import KIND_OF, Quantities, ordered
 from hoistbook.store.vehicles.reading import WORKBOOK
 from hoistbook.store.versions import Version, columns
-from hoistbook.store.writing import order_of
+from hoistbook.store.writing import orders_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,12 +23,17 @@ class Standing:
     record: Any
 
 
-def standing(model: type[Version], code: str, **filters: Any) -> list[Standing]:
-    """Rows of one kind of one vehicle that count, the workbook's first, each statement in its own order."""
-    return standing_of_all(model, owner=code, **filters).get(code, [])
+def standing(model: type[Version], code: str, *, in_order: bool = True, **filters: Any) -> list[Standing]:
+    """Rows of one kind of one vehicle that count, the workbook's first, each statement in its own order.
+
+    The order of 10,000 parts is a long text; a few of them are found sooner without it (`in_order` false).
+    """
+    return standing_of_all(model, in_order=in_order, owner=code, **filters).get(code, [])
 
 
-def standing_of_all(model: type[Version], **filters: Any) -> dict[str, list[Standing]]:
+def standing_of_all(
+    model: type[Version], *, in_order: bool = True, **filters: Any
+) -> dict[str, list[Standing]]:
     """Rows of one kind of every vehicle that count, by vehicle."""
     found: dict[tuple[str, str], dict[str, Standing]] = defaultdict(dict)
     quantities = Quantities()
@@ -42,10 +47,11 @@ def standing_of_all(model: type[Version], **filters: Any) -> dict[str, list[Stan
         read = readers.get(code) or readers.setdefault(code, kind.reader(code, quantities))
         found[code, statement][slot] = Standing(slot, statement, change, read(slot, values))
     by_code: dict[str, list[Standing]] = defaultdict(list)
+    orders = orders_of(model, [place for place, held in found.items() if in_order and len(held) > 1])
     for code, statement in sorted(found, key=lambda key: (key[0], key[1] != WORKBOOK, key[1])):
         held = found[code, statement]
         slots: Iterable[str] = held
-        if len(held) > 1:
-            slots = ordered(held, order_of(model, code, statement))
+        if (code, statement) in orders:
+            slots = ordered(held, orders[code, statement])
         by_code[code] += [held[slot] for slot in slots]
     return dict(by_code)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
@@ -58,6 +59,11 @@ def by_hash(input_hash: str) -> dict[str, Any] | None:
     """One result with everything."""
     row = Result.objects.filter(pk=input_hash).values().first()
     return None if row is None else dict(row)
+
+
+def by_hashes(hashes: Sequence[str]) -> dict[str, dict[str, Any]]:
+    """Those of several results that there are, by their hash."""
+    return {row["input_hash"]: dict(row) for row in Result.objects.filter(pk__in=hashes).values()}
 
 
 def beginning(digits: str) -> list[str]:
