@@ -9,6 +9,7 @@ from app import cost_store
 from app.test_addresses import HOSTILE, check_headers
 from app.test_cost_pages import text_of
 from app.test_hostile_words import Looked
+from hoistbook.app.assembly_rows import rest_and_sum
 from hoistbook.services.cost_assembly import assembly_report
 from hoistbook.services.cost_scenario import Stated
 from hoistbook.services.pages import assembly as pages
@@ -72,6 +73,18 @@ def test_work_of_a_function_counts_by_the_share_of_its_parts(page):
     assert mine == pytest.approx(guide["normal_s"]["value"])
 
 
+def test_what_is_in_no_function_stands_below_so_that_the_column_adds_up(page):
+    below = rest_and_sum(page)
+    seconds = sum(one["standard_s"]["value"] for one in page["functions"])
+    whole = page["whole"]["standard_s"]["value"]
+    digits = {name: float(re.sub(r"[^\d.]", "", text)) for name, text in below.items()}
+    # first principles: functions and what is in none are the vehicle; each figure is rounded to a second.
+    assert seconds + digits["rest_s"] == pytest.approx(whole, abs=0.5)
+    assert digits["sum_s"] == pytest.approx(whole, abs=0.5)
+    money = sum(one["cost"]["value"] for one in page["functions"])
+    assert money + digits["rest_money"] == pytest.approx(digits["sum_money"], abs=0.01)
+
+
 def test_the_page_opens_a_function_to_its_joints(routed, ask):
     shown = text_of(ask(ASSEMBLY))
     assert "Whimbrel is put together in" in shown
@@ -98,6 +111,7 @@ def test_a_removal_stands_in_its_order_below_its_cautions(routed, remove):
     assert before < shown.index("Off, in this order")
     for words in ("local law", "the maker's dismantling sheet", "licensed people decide"):
         assert words in shown
+    assert ".." not in shown
     order = shown.partition("Off, in this order")[2]
     # first principles: what holds a part is undone before it comes off.
     assert order.index("Undo 4 × hex flange screw") < order.index("Take off bracket")

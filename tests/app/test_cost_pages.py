@@ -11,6 +11,7 @@ import pytest
 from app import cost_store
 from app.test_addresses import HOSTILE, check_headers
 from app.test_hostile_words import Looked
+from hoistbook.app.cost_compare_rows import answer_of
 from hoistbook.core.cost.engine import cost_parts
 from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.reference.cost import packaged_scenario
@@ -358,6 +359,21 @@ def compare(ask):
         return ask(address)
 
     return get
+
+
+@pytest.mark.parametrize(
+    ("shares", "partly"), [((1.0, 0.95), False), ((0.95, 0.08), True), ((None, 1.0), True)]
+)
+def test_an_answer_for_a_part_of_the_mass_says_so(shares, partly):
+    side = [{"mass_covered_frac": share} for share in shares]
+    found = {
+        "difference": {"value": -126.0, "low": -258.0, "high": -31.0},
+        "probability_a_cheaper": 0.007,
+        "a": side[0],
+        "b": side[1],
+    }
+    # common practice: from nine tenths of the mass on a function counts as costed, on the page as in the command.
+    assert answer_of({"comparison": found})["partly"] is partly
 
 
 def test_two_vehicles_are_compared_function_by_function(two, ask, compare):

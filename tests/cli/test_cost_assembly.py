@@ -74,6 +74,8 @@ def test_replacing_a_part_says_cautions_before_anything_else():
         assert words in before
     for words in (HELD_BY, "T45", "Added once", "igh-voltage isolation", "none is guessed"):
         assert words in after
+    # common practice: what joints do not say is said with the time, not below the list of assumptions.
+    assert "No obstacle is guessed" in after.partition("Way out")[0]
 
 
 def test_the_times_of_a_replacement_add_up():

@@ -45,6 +45,24 @@ def function_rows(page: Json, wash: str) -> list[dict[str, Any]]:
     ]
 
 
+def rest_and_sum(page: Json) -> dict[str, str]:
+    """What is in no function, and the vehicle, below the functions: time and money add up down the table."""
+    whole, functions = page["whole"], page["functions"]
+
+    def rest_of(name: str, places: int) -> tuple[str, str]:
+        if whole[name] is None:
+            return "", ""
+        taken = sum(one[name]["value"] for one in functions)
+        rest, total = aligned(
+            [to_place(value, places) for value in (whole[name]["value"] - taken, whole[name]["value"])]
+        )
+        return rest, total
+
+    rest_s, sum_s = rest_of("standard_s", 0)
+    rest_money, sum_money = rest_of("cost", 2)
+    return {"rest_s": rest_s, "sum_s": sum_s, "rest_money": rest_money, "sum_money": sum_money}
+
+
 def work_rows(found: Sequence[tuple[Json, float]]) -> list[dict[str, Any]]:
     """Joints or placings with their motions."""
     amounts = [None if one["seconds"] is None else interval(one["seconds"], share) for one, share in found]

@@ -14,6 +14,7 @@ from hoistbook.core.quantities.printing import NARROW_SPACE, text
 from hoistbook.core.vehicle.kinds import unit_text
 from hoistbook.report.cost_chart import Curves, curves
 from hoistbook.report.figures import aligned, certainty, figure, per_cent, to_place
+from hoistbook.services.cost_compare import NEARLY_ALL
 from hoistbook.services.keeping import Json
 from hoistbook.services.pages.cost_compare import usual
 
@@ -31,7 +32,9 @@ def answer_of(page: Json) -> dict[str, Any]:
     sure = found["probability_a_cheaper"]
     dearer = 1 if difference.value > 0.0 else 0
     told = figure(Interval(abs(difference.value), *_ends(difference)))
+    shares = [found[side]["mass_covered_frac"] for side in ("a", "b")]
     return {
+        "partly": any(share is None or share < NEARLY_ALL for share in shares),
         "dearer": dearer,
         "cheaper": 1 - dearer,
         "told": told,

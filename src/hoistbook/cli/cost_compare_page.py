@@ -257,8 +257,8 @@ def _parts(page: Page, found: CostComparison, names: tuple[str, str]) -> None:
         more = f"; {len(left)} further {to_place(sum(value for _, _, value in left), CENTS)}" if left else ""
         page.text(f"{name}: {'; '.join(shown) or 'none with a route'}{more}.")
     page.text(
-        f"{len(found.pairs)} parts stand in the same place of both trees and are compared with each other; the others "
-        "are there on one side alone."
+        f"Parts that stand in the same place of both trees and are compared with each other: {len(found.pairs)}; the "
+        "others are there on one side alone."
     )
 
 

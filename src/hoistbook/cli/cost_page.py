@@ -244,7 +244,7 @@ def _missing(page: Page, report: CostReport) -> None:
 
 def _why(one: NotCosted) -> str:
     said = one.why if one.why.startswith(one.tag) else f"{one.tag}: {one.why}"
-    return f"{said}{_share(one)}"
+    return f"{said.removesuffix('.')}{_share(one)}"
 
 
 def _lacking(one: NotCosted) -> str:

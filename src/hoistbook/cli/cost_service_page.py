@@ -36,6 +36,10 @@ def print_service(page: Page, report: ServiceReport, name: str) -> None:
         f"{money_words(scenario.currency, scenario.year)} of labour; workshop rates are higher and are not in the "
         "scenario."
     )
+    page.text(
+        "No obstacle is guessed: what stands in the way without being joined to the part (a cover, a pack that must be "
+        "lowered) is in it only where --before states it."
+    )
     page.heading("Way out")
     ends = aligned([to_place(one.ends_s, 1) for one in time.visits], pad=" ")
     seconds = aligned([to_place(one.seconds.value, 1) for one in time.visits], pad=" ")

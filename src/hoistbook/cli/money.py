@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hoistbook.core.cost.result import Money
-from hoistbook.core.quantities.printing import text
+from hoistbook.core.quantities.printing import ends_text
 from hoistbook.report.figures import aligned, to_place
 
 CENTS, TENTHS_OF_CENTS = 2, 4
@@ -30,11 +30,10 @@ def adding_up(values: Sequence[float], places: int, *, signed: bool = False) -> 
 
 
 def band(money: Money, *, signed: bool = False) -> str:
-    """The ends of a 95 % band, no finer than it is wide: "5,820 to 7,220"."""
-    half = 0.5 * (money.high - money.low)
-    if not half > 0.0:
+    """The ends of a 95 % band, no finer than it is wide and rounded outwards: "5,820 to 7,220"."""
+    if not money.high > money.low:
         return ""
-    ends = [text(end, half).partition(" ")[0] for end in (money.low, money.high)]
+    ends = list(ends_text(money.low, money.high))
     if signed:
         ends = [
             f"+{end}" if value > 0.0 else end

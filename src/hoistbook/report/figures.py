@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import ceil, log10
 
 from hoistbook.core.compare.bars import Interval
-from hoistbook.core.quantities.printing import MINUS, NARROW_SPACE, quantity_text, text
+from hoistbook.core.quantities.printing import MINUS, NARROW_SPACE, ends_text, quantity_text, text
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.quantities.units import from_si
 from hoistbook.core.vehicle.kinds import unit_text
@@ -100,7 +100,7 @@ def figure(interval: Interval, *, signed: bool = False, unit: str = "") -> Figur
             number, _, band = text(value, interval.half_width).partition(" ")
     elif min(sides) < 0.0:  # so skewed that the mean lies outside the band
         number = text(value, interval.half_width).partition(" ")[0]
-        band = " to ".join(text(end, interval.half_width).partition(" ")[0] for end in (low, high))
+        band = " to ".join(ends_text(low, high))
     else:
         number, _, band = text(value, interval.half_width or None).partition(" ")
     if not signed:

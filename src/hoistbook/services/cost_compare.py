@@ -368,7 +368,7 @@ def _cautions(
         some = [tag for tag, one in share.items() if 0.0 < one < 1.0]
         if some:
             said.append(
-                f"{side.code}: {', '.join(some[:6])} serve other functions, too, and count by their share"
+                f"{side.code}: parts that serve other functions, too, and count by their share: {', '.join(some[:6])}"
             )
     if any(
         isinstance(side.mass_covered_frac, float) and side.mass_covered_frac < NEARLY_ALL for side in shown

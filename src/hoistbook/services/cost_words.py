@@ -17,8 +17,8 @@ def closest(text: str, known: Iterable[str]) -> str:
     folded = {name.casefold(): name for name in names}
     near = difflib.get_close_matches(text.casefold(), list(folded), n=3, cutoff=0.5)
     if near:
-        return f"did you mean {', '.join(folded[one] for one in near)}?"
-    return f"known: {', '.join(names)}."
+        return f"did you mean {'; '.join(folded[one] for one in near)}?"
+    return f"known: {'; '.join(names)}."
 
 
 def material_code(text: str, scenario: Scenario) -> str:
@@ -48,7 +48,7 @@ def material_code(text: str, scenario: Scenario) -> str:
         if not bare:
             msg = (
                 "no material is stated; name one on the part or on the first step of its route, "
-                f"known: {', '.join(scenario.materials)}."
+                f"known: {'; '.join(scenario.materials)}."
             )
             raise LookupError(msg)
         msg = (

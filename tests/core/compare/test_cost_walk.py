@@ -255,7 +255,7 @@ def test_break_even_volume_is_that_of_algebra():
     assert "manual is cheaper below" in found.sentence
     none = break_even(a, b, steps, "volume", 1e5, 1e6)
     assert none.crossings == ()
-    assert "none within 100000–1e+06 vehicles a year: tooled is cheaper throughout" in none.sentence
+    assert "none between 100,000 and 1,000,000 vehicles a year: tooled is cheaper throughout" in none.sentence
     # first principles: at 60,000 a year 32,400/360,000 = 0.09 USD a piece; 36 s x 1.6 x w = 0.09.
     wage = break_even(a, b, steps, "wage", 1e-4, 1.0)
     assert wage.crossings[0].at == pytest.approx(0.09 / (36.0 * 1.6), rel=1e-9)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hoistbook.core.quantities.evaluation import normal
-from hoistbook.core.quantities.printing import quantity_text, text
+from hoistbook.core.quantities.printing import ends_text, quantity_text, text
 from hoistbook.core.quantities.quantity import Quantity
 
 
@@ -54,6 +54,26 @@ def test_unequal_sides_are_printed_as_an_interval():
     assert text(0.5, (0.031, 2.562), "kg", plain=True) == "0.5 (0.0 to 2.6) kg"
     assert text(5.0, (5.0, 5.0), plain=True) == "5"
     assert text(-5.0, (-7.0, -4.0)) == "\u22125.0 (\u22127.0 to \u22124.0)"
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "expected"),
+    [
+        # first principles: to two digits of the half width, and outwards, so that the ends hold what they held.
+        (45.58, 73.99, ("45", "74")),
+        (5227.2, 6352.2, ("5220", "6360")),
+        (-398.6, -243.7, ("-399", "-243")),
+        # first principles: a tenth of the last digit or less is left away, as everywhere.
+        (1.003, 2.001, ("1.00", "2.00")),
+    ],
+)
+def test_ends_alone_go_outwards(low, high, expected):
+    assert ends_text(low, high, plain=True) == expected
+
+
+def test_ends_out_of_order_are_refused():
+    with pytest.raises(ValueError, match="not in order"):
+        ends_text(2.0, 1.0)
 
 
 @given(st.floats(-1e9, 1e9), st.floats(1e-6, 1e6))

@@ -153,7 +153,7 @@ def break_even(
         found.append(Crossing(at, below, b.code if below == a.code else a.code, jump))
     if found:
         said = "; ".join(
-            f"{one.cheaper_below} is cheaper below {one.at:.4g} {unit}, {one.cheaper_above} above"
+            f"{one.cheaper_below} is cheaper below {_said(one.at)} {unit}, {one.cheaper_above} above"
             + (" (a further set of tools or machine)" if one.jump else "")
             for one in found
         )
@@ -161,8 +161,13 @@ def break_even(
         at_low = difference(low)
         cheaper = a.code if at_low > 0.0 else b.code
         throughout = f"{cheaper} is cheaper throughout" if at_low else "both cost the same"
-        said = f"none within {low:g}–{high:g} {unit}: {throughout}"
+        said = f"none between {_said(low)} and {_said(high)} {unit}: {throughout}"
     return BreakEven(what, unit, low, high, tuple(found), f"{what}: {said}")
+
+
+def _said(number: float) -> str:
+    """A number to four digits, never as a power of ten that nobody reads aloud."""
+    return f"{float(f'{number:.4g}'):,.10g}"
 
 
 def total(side: CostSide, processes: Mapping[str, Process]) -> float:
@@ -255,7 +260,7 @@ def set_to(side: CostSide, what: str, value: float) -> CostSide:
     if what.startswith("price of "):
         code = what.removeprefix("price of ")
         if code not in scenario.materials:
-            msg = f"material {code!r} is not in the scenario of {side.code}; known: {', '.join(scenario.materials)}."
+            msg = f"material {code!r} is not in the scenario of {side.code}; known: {'; '.join(scenario.materials)}."
             raise ValueError(msg)
         material = scenario.materials[code]
         price = scenario.money(material.figures[PRICES[0]])

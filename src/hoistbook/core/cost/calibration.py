@@ -326,8 +326,9 @@ def calibrate(
     found = fit(misses)
     held = _held_out(misses, fit, 3 if method == "least squares" else 2)
     after = found.band(found.next_scale)
+    noun = "quote" if len(quotes) == 1 else "quotes"
     said = (
-        f"{process}: {len(quotes)} quotes ({method}); true over model {math.exp(found.center):.3f}, next part "
+        f"{process}: {len(quotes)} {noun} ({method}); true over model {math.exp(found.center):.3f}, next part "
         f"{after[0]:.2f}–{after[1]:.2f}"
     )
     sentences = [said]

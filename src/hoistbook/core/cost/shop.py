@@ -69,7 +69,7 @@ def way(part: PartToCost, scenario: Scenario, processes: Mapping[str, Process]) 
         if material not in scenario.materials:
             msg = (
                 f"{part.tag}, step {place} ({process.title}): material {material!r} is not in the scenario; "
-                f"known: {', '.join(scenario.materials)}."
+                f"known: {'; '.join(scenario.materials)}."
             )
             raise LookupError(msg)
         steps.append((step.process, choices, material, stated))

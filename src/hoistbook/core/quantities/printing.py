@@ -129,8 +129,39 @@ def _interval(value: float, band: tuple[float, float], plain: bool, digits: int)
     if _outwards(high - value, place, 1) == _outwards(value - low, place, 1):
         return text(value, max(high - value, value - low), plain=plain, digits=digits)
     middle = _to_place(value, place)
-    ends = [_written(_outwards(end, place, side), plain) for end, side in ((low, -1), (high, 1))]
-    return f"{_written(middle, plain)} ({ends[0]} to {ends[1]})"
+    return f"{_written(middle, plain)} ({' to '.join(ends_text(low, high, plain=plain, digits=digits))})"
+
+
+def ends_text(low: float, high: float, *, plain: bool = False, digits: int = 2) -> tuple[str, str]:
+    """Write the ends of an interval that stand without their value, rounded outwards as `text` does.
+
+    Parameters
+    ----------
+    low, high : float
+    plain : bool
+    digits : int
+        As for `text`.
+
+    Returns
+    -------
+    tuple of str
+
+    Raises
+    ------
+    ValueError
+        Ends that are not finite, or not in this order.
+
+    Examples
+    --------
+    >>> ends_text(45.58, 73.99, plain=True)
+    ('45', '74')
+    """
+    _check(low, (high,))
+    if not low < high:
+        msg = f"the ends {low!r} and {high!r} are not in order; give the lower one first."
+        raise ValueError(msg)
+    place = int(_two_digits_up(0.5 * (high - low), digits).as_tuple().exponent)
+    return _written(_outwards(low, place, -1), plain), _written(_outwards(high, place, 1), plain)
 
 
 def _outwards(value: float, place: int, direction: int) -> Decimal:

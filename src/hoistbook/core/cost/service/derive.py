@@ -161,7 +161,7 @@ def removal_from_joints(
     ]
     found = (
         definition(
-            f"{len(wanted)} joints hold what comes off; {len(obstacles)} obstacles were stated, none is guessed"
+            f"joints that hold what comes off: {len(wanted)}; obstacles stated: {len(obstacles)}, none is guessed"
         ),
         *figures.assumed("service_frac"),
     )
