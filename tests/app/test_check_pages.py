@@ -21,6 +21,7 @@ from hoistbook.core.checks.words import NO_PERMISSION
 from hoistbook.core.quantities.evaluation import normal
 from hoistbook.core.vehicle.records import CheckReading
 from hoistbook.services.pages import checks as pages
+from hoistbook.services.pages.check_form import printed, printed_band
 from hoistbook.services.pages.check_read import read_form
 from hoistbook.services.record import load_workbook, state_of
 from hoistbook.store.changes.models import Change
@@ -160,6 +161,20 @@ def test_figures_are_read_in_the_unit_that_is_shown_or_their_own(typed, half, si
     assert found.value == pytest.approx(si)
     # first principles: all values within ± a alike have the standard uncertainty a/√3.
     assert found.standard_uncertainty == pytest.approx(half_si / np.sqrt(3.0))
+
+
+@pytest.mark.parametrize(
+    ("value", "half", "typed"),
+    [
+        (12_345.678, 1_000.0, ("12345.7", "1000")),
+        (0.25, 0.0125, ("0.25", "0.0125")),
+        (-3.0, 0.0, ("-3", "0")),
+    ],
+)
+def test_figures_stand_in_fields_as_they_are_typed(value, half, typed):
+    # first principles: six digits of a figure and three of its band, without powers of ten.
+    reading = replace(CHECKS["cable_loss"].reading("current_a"), least=-1e6, most=1e6)
+    assert (printed(value, reading), printed_band(half, value, reading)) == typed
 
 
 def _all_but_drop_left():

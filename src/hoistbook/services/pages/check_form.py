@@ -164,4 +164,4 @@ def printed_band(half: float, value: float, one: Reading) -> str:
 
 def _plain(value: float, digits: int) -> str:
     rounded = float(f"{value:.{digits}g}") or 0.0
-    return f"{rounded:.{digits}g}" if 1e-4 <= abs(rounded) < 1e7 or not rounded else f"{rounded:g}"
+    return f"{rounded:.12g}"  # as many digits as are left, so that 1000 is not written 1e+03
