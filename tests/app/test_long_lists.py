@@ -10,6 +10,7 @@ from hoistbook.app.work import LINE
 from hoistbook.core.vehicle.records import Configuration
 from hoistbook.services.history import history
 from hoistbook.services.pages.changes import AT_ONCE, lines_of
+from hoistbook.services.pages.gap_evidence import FIELD, Asked, evidence_behind
 from hoistbook.services.vehicles import vehicle_states
 from hoistbook.store.vehicles.reading import last_changes
 
@@ -142,3 +143,26 @@ def test_states_of_several_vehicles_are_those_of_each(record):
     # first principles: four changes one after another, the last one of W1.
     assert vehicle_states(record, ["W2", "W0", "W1", "NONE"]) == {"W2": 3, "W0": 1, "W1": 4, "NONE": 0}
     assert last_changes(["W0", "W1"], at=3) == {"W0": 1, "W1": 2}
+
+
+def test_readings_behind_a_figure_come_in_pieces(record):
+    put(stated(130))
+    parts = [f"P{number:04d}" for number in range(130)]
+    figure = {"rows": [["measurements", "RP0007", 0.9]], "more": 0, "more_frac": 0.0}
+    own = {"stated": None, "values": {"SU": figure}, "systems": {"SU": parts}, "functions": {}, "parts": {}}
+
+    def behind(**more):
+        (one,) = evidence_behind(record, {CODE: own}, (CODE,), Asked(FIELD, "SU"), mass=True, **more)
+        return one
+
+    whole = behind()
+    pieces = [behind(most=50, first=at) for at in (0, 50, 100)]
+    # first principles: 130 readings in pieces of 50, each of them once, and every piece counts all of them.
+    assert [(one.before, one.left_out) for one in pieces] == [(0, 80), (50, 30), (100, 0)]
+    assert {one.count for one in (whole, *pieces)} == {130}
+    names = [family[0].name for one in pieces for family in one.families]
+    assert sorted(names) == sorted(family[0].name for family in whole.families)
+    assert len(set(names)) == 130
+    # The reading that carries the band is in the first piece, and there by itself among the few.
+    assert "RP0007" in [family[0].name for family in pieces[0].families]
+    assert [family[0].name for family in behind(most=1).families] == ["RP0007"]

@@ -11,7 +11,7 @@ from hoistbook.app.scenario_rows import plain
 from hoistbook.report.figures import Figure, aligned, figure, to_place
 from hoistbook.services.keeping import Json
 
-WORK_AT_ONCE = 100
+WORK_AT_ONCE = 50
 """project rule: joints or placings of an opened function that are shown at once, each with its motions."""
 REST = ""
 """Key of the work that serves no function."""

@@ -42,7 +42,9 @@ from hoistbook.services.pages.studies import StudyFront
 
 MOST_NEXT = 3
 MOST_ROWS = 12
-"""project rule: readings of one vehicle's parts that are shown at once; a link shows all."""
+"""project rule: readings of one vehicle's parts that are shown before more are asked for."""
+ROWS_AT_ONCE = 100
+"""project rule: readings of each vehicle that are shown then; a figure of 10,000 parts has as many."""
 _QUANTITIES = (("range", "range"), ("energy", "consumption"), ("mass", "mass"))
 
 
@@ -58,6 +60,12 @@ class _Here:
     def comparison(self) -> str:
         """Which comparison is spoken of."""
         return AS_FOUND if self.given.get("as") == "found" else NORMALISED
+
+    @property
+    def piece(self) -> int:
+        """Which piece of the readings is asked for, from 1; 0 for the few that stand there by themselves."""
+        text = self.given.get("all", "")
+        return int(text) if text.isascii() and text.isdigit() and len(text) < 6 else 0
 
     def link(self, at: str = "", /, page: str = "study gap", **changes: str) -> str:
         """The same page with something else in it, at one of its zones; what is empty leaves the address."""
@@ -248,15 +256,17 @@ def _evidence(front: StudyFront, here: _Here, page: Json, cause: Json | None) ->
         is_mass = here.asked.quantity == "mass"
         if asked.kind == STATED and not any(page["stated"]):
             return {"evidence": [], "evidence_of": "nothing is stated", "evidence_is_stated": True}
-        most = 0 if here.given.get("all") else MOST_ROWS
-        found = evidence_behind(record, grounds, codes, asked, fields, mass=is_mass, most=most)
+        piece = here.piece
+        most, first = (ROWS_AT_ONCE, ROWS_AT_ONCE * (piece - 1)) if piece else (MOST_ROWS, None)
+        found = evidence_behind(record, grounds, codes, asked, fields, mass=is_mass, most=most, first=first)
     names = _names(front)
     places = dict(zip(codes, here.asked.places, strict=True))
     return {
         "evidence": evidence_groups(found, names, places),
         "evidence_of": _words(page, here.comparison, asked),
         "evidence_is_stated": asked.kind == STATED,
-        "evidence_all": here.opens("D", all="1"),
+        "evidence_more": here.opens("D", all=str(piece + 1)),
+        "evidence_first": here.opens("D", all="") if first else None,
         "evidence_assumed": [
             one["text"]
             for one in walk_of(page, here.comparison)["assumed"]

@@ -67,8 +67,8 @@ class Behind:
         Errors too small to name, `more_frac` of the variance together.
     parts : int
         Parts of the function or system.
-    left_out : int
-        Further readings.
+    before, left_out : int
+        Readings before and after those that are here.
     known : bool
         Whether the vehicle has the figure at all.
     """
@@ -79,13 +79,14 @@ class Behind:
     more: int
     more_frac: float
     parts: int
+    before: int
     left_out: int
     known: bool
 
     @property
     def count(self) -> int:
         """Rows that count."""
-        return sum(one[0].counts for one in self.families) + self.left_out
+        return sum(one[0].counts for one in self.families) + self.before + self.left_out
 
     @property
     def former(self) -> int:
@@ -102,6 +103,7 @@ def evidence_behind(
     *,
     mass: bool,
     most: int = 0,
+    first: int | None = None,
 ) -> tuple[Behind, ...]:
     """What a figure of a gap rests on.
 
@@ -119,13 +121,16 @@ def evidence_behind(
         Whether the gap is one of mass.
     most : int
         Readings that are looked up for each vehicle, those that carry the band and the largest first; all where 0.
+    first : int, optional
+        From which of them on. From a later one on there are readings alone, no facts and no shared errors. Left out,
+        all that carry the band are there, even where they are more than `most`.
 
     Raises
     ------
     LookupError
         No vehicle has the figure.
     """
-    found = tuple(_behind(record, grounds[code], code, asked, fields, mass, most) for code in codes)
+    found = tuple(_behind(record, grounds[code], code, asked, fields, mass, most, first) for code in codes)
     if not any(one.known for one in found):
         msg = f"no figure {asked.text!r} in this gap; open one from the table of causes."
         raise LookupError(msg)
@@ -133,7 +138,14 @@ def evidence_behind(
 
 
 def _behind(
-    record: Record, own: Json, code: str, asked: Asked, fields: Collection[str], mass: bool, most: int
+    record: Record,
+    own: Json,
+    code: str,
+    asked: Asked,
+    fields: Collection[str],
+    mass: bool,
+    most: int,
+    first: int | None,
 ) -> Behind:
     parts: Collection[str] = ()
     ids: list[str] = []
@@ -157,8 +169,10 @@ def _behind(
     read = {one.name: one for one in grounds if one.sheet == _READINGS}
     carrying = [one.name for one in read.values() if one.share_frac >= CARRIES_FRAC]
     queue = list(dict.fromkeys([*carrying, *ids, *read]))
-    shown = queue[: max(most, len(carrying))] if most else queue
-    grounds = [one for one in grounds if one.sheet != _READINGS]
+    before = min(first or 0, len(queue))
+    enough = max(most, len(carrying)) if first is None else most
+    shown = queue[before : before + enough] if most else queue[before:]
+    grounds = [] if first else [one for one in grounds if one.sheet != _READINGS]
     grounds += [read.get(one) or Ground(_READINGS, one, 0.0) for one in shown]
     shared: dict[str, float] = {}
     for one in grounds:
@@ -172,7 +186,8 @@ def _behind(
         sum(one["more"] for one in told),
         sum(one["more_frac"] for one in told),
         len(parts),
-        len(queue) - len(shown),
+        before,
+        len(queue) - before - len(shown),
         bool(told or ids),
     )
 
