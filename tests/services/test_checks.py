@@ -64,3 +64,19 @@ def test_what_is_set_comes_before_the_record(monkeypatch):
 def test_a_figure_missing_for_one_of_several_is_refused():
     with pytest.raises(ValueError, match="share is not on record for bag left"):
         of_vehicle(CHECK, van(*BAGS[:3]), AS_IS)
+
+
+@pytest.mark.parametrize(
+    "told",
+    ["1 a" + " " * 20_000 + "±x", "1" * 20_000 + "x±", "1 m ± -1 mm", "1 m ± −1 mm", "nan", "inf", "1 m ± 1 mm ± 1 mm"],
+)
+def test_what_is_no_figure_is_refused_at_once(told):
+    # first principles: a pattern that tries every way to share out 20 000 spaces takes hours; the runner would hang.
+    with pytest.raises(ValueError, match="is no figure"):
+        checks.from_settings(CHECK, [f"arm_m={told}"])
+
+
+@pytest.mark.parametrize("told", ["1e999", "1e999 mm", "1 m ± 1e999 mm"])
+def test_a_figure_without_end_is_refused(told):
+    with pytest.raises(ValueError, match="finite"):
+        checks.from_settings(CHECK, [f"arm_m={told}"])

@@ -14,7 +14,7 @@ from hoistbook.core.checks.words import NO_PERMISSION, kept
 from hoistbook.core.compare.bars import Interval
 from hoistbook.core.quantities.printing import text
 from hoistbook.core.quantities.units import from_si
-from hoistbook.core.vehicle.kinds import ACTING, QUANTITY_KINDS, unit_text
+from hoistbook.core.vehicle.kinds import QUANTITY_KINDS, unit_text
 from hoistbook.report.figures import CERTAIN, aligned, certainty, figure
 from hoistbook.services.checks import ON_SHEET
 from hoistbook.services.keeping import Json
@@ -155,25 +155,16 @@ def share_rows(check: Check, result: CheckResult) -> list[dict[str, Any]]:
     ]
 
 
-def effect_rows(check: Check, result: CheckResult) -> dict[str, Any]:
-    """Rows for the sheet of effects, and figures that are entered elsewhere.
+def effect_rows(check: Check, result: CheckResult) -> list[dict[str, Any]]:
+    """Rows for the sheet of effects.
 
     Notes
     -----
     An effect row has one half width; the longer side of the band is taken.
     """
-    rows, elsewhere = [], []
+    rows = []
     for one in result.figures:
         if not one.effect:
-            continue
-        if one.effect not in ACTING or one.effect == "mass":
-            elsewhere.append(
-                {
-                    "words": one.words,
-                    "cell": told(one.value, one.low, one.high, one.unit, one.show),
-                    "unit": unit_words(one),
-                }
-            )
             continue
         kind = QUANTITY_KINDS[one.effect]
         unit = kind.example_units[0] if kind.example_units else kind.unit
@@ -190,7 +181,7 @@ def effect_rows(check: Check, result: CheckResult) -> dict[str, Any]:
                 "words": one.words,
             }
         )
-    return {"rows": rows, "elsewhere": elsewhere}
+    return rows
 
 
 def form_rows(found: WorkedCheck) -> dict[str, Any]:

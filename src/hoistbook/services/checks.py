@@ -21,9 +21,12 @@ __all__ = ["CHECKS", "CheckReport", "check_named", "check_report", "from_setting
 
 ON_SHEET = "readings for this check"
 """Says that the sheet of checks states a reading; what it was read from may follow in brackets."""
-_NUMBER = r"[-+−]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+LONGEST_FIGURE = 200
+"""Letters of one figure with unit and band; a longer text is no figure."""
+_UNSIGNED = r"(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_NUMBER = rf"[-+−]?{_UNSIGNED}"
 _FIGURE = re.compile(
-    rf"\s*(?P<value>{_NUMBER})\s*(?P<unit>[^\d\s±;+][^±;]*?)?\s*(?:(?:±|\+/-)\s*(?P<half>{_NUMBER})\s*(?P<of>[^±;]*?))?\s*"
+    rf"\s*(?P<value>{_NUMBER})\s*(?P<unit>[^\d\s±;+][^±;]*?)?\s*(?:(?:±|\+/-)\s*(?P<half>{_UNSIGNED})\s*(?P<of>[^±;]*?))?\s*"
 )
 
 
@@ -164,10 +167,10 @@ def _values(check: Check, name: str, text: str) -> Quantity | Sequence[Quantity]
 
 
 def _quantity(reading: Reading, text: str, name: str) -> Quantity:
-    found = _FIGURE.fullmatch(text)
+    found = _FIGURE.fullmatch(text) if len(text) <= LONGEST_FIGURE else None
     if found is None:
         msg = (
-            f"--set {name}: {text!r} is no figure; write a number with a decimal point, its unit and its band if you "
+            f"--set {name}: {text[:LONGEST_FIGURE]!r} is no figure; write a number with a decimal point, its unit and its band if you "
             f"have them, e.g. '330 mm ± 2 mm'. Without a unit it is in {reading.unit}."
         )
         raise ValueError(msg)
@@ -177,7 +180,7 @@ def _quantity(reading: Reading, text: str, name: str) -> Quantity:
         value, _ = to_si(number, unit, reading.unit)
         if found["half"] is None:
             return with_band(reading, value, name)
-        half = uncertainty_to_si(abs(float(found["half"])), number, found["of"].strip() or unit)
+        half = uncertainty_to_si(float(found["half"]), number, found["of"].strip() or unit)
     except ValueError as error:
         msg = f"--set {name}: {error}"
         raise ValueError(msg) from None

@@ -81,3 +81,13 @@ def test_tones_that_beat_are_named():
 def test_teeth_are_whole():
     with pytest.raises(ValueError, match="whole numbers"):
         result_of("drive_orders", DRIVE | {"slots": 47.5})
+
+
+def test_tones_at_one_frequency_are_not_said_to_beat_and_a_mode_met_by_none_is_said():
+    # first principles: 48 teeth and 48 slots give one order; 5000 Hz at order 48 and more takes over 200 km/h here.
+    same = DRIVE | {"first_pinion_teeth": 48.0, "slots": 48.0, "first_wheel_teeth": 60.0}
+    assert "At one frequency" in result_of("drive_orders", same).verdict
+    assert "0% apart" not in result_of("drive_orders", same).verdict
+    slow = DRIVE | {"mode_hz": [5000.0], "first_pinion_teeth": 12.0, "first_wheel_teeth": 13.0, "second_pinion_teeth": 20.0}
+    slow |= {"second_wheel_teeth": 20.0, "pole_pairs": 1.0, "slots": 12.0}
+    assert "is met by none of them" in result_of("drive_orders", slow).verdict

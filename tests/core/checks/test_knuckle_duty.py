@@ -143,3 +143,18 @@ def test_refusals():
         result_of("knuckle_duty", FRONT | {"cg_height_m": 1.0})
     with pytest.raises(ValueError, match="more than the vehicle"):
         result_of("knuckle_duty", FRONT | {"vehicle_kg": 900.0})
+
+
+@pytest.mark.parametrize(
+    ("corner", "offset", "said"),
+    # first principles: the arm of F (s − a r) is a r − s: 0.33 − 0.03 m at 1 g, 0.8 · 0.33 − 0.03 m at 0.8 g.
+    [(1.0, 0.03, "The arm of that is 300 mm"), (0.8, 0.03, "The arm of that is 234 mm")],
+)
+def test_the_arm_of_the_outer_wheel_goes_with_cornering(corner, offset, said):
+    assert said in result_of("knuckle_duty", FRONT | {"corner_g": corner, "offset_m": offset}).verdict
+
+
+def test_an_offset_beyond_the_lever_is_not_said_to_be_harmless():
+    # first principles: F (s − a r) grows with s once s is beyond a r = 0.2 · 0.33 m.
+    far = FRONT | {"corner_g": 0.2, "offset_m": 0.2, "bump_g": 1.0, "brake_g": 0.2}
+    assert "does not raise it" not in result_of("knuckle_duty", far).verdict

@@ -141,3 +141,13 @@ def test_two_stages_fall_twice_as_steeply(f):
     both = (two.figure("both_db").value - one.figure("both_db").value) / octaves
     assert own == pytest.approx(-12.04, abs=0.1)
     assert both == pytest.approx(-24.08, abs=0.25)
+
+
+def test_a_mode_that_nothing_holds_is_told_as_such():
+    # first principles: one mount with three stiffnesses holds three of six ways to move.
+    one = {"mass_kg": 80.0, "inertia_x_kg_m2": 3.0, "inertia_y_kg_m2": 4.0, "inertia_z_kg_m2": 5.0}
+    one |= {"mount_x_m": [0.2], "mount_y_m": [0.0], "mount_z_m": [0.0]}
+    one |= {f"mount_k{axis}_n_per_m": [1e5] for axis in "xyz"}
+    verdict = result_of("mount_modes", one).verdict
+    assert "Nothing holds the first 3" in verdict
+    assert "0.0 Hz" not in verdict.partition("Mixed")[2]

@@ -192,3 +192,39 @@ def test_a_figure_that_does_not_apply_is_left_out():
     result = run_check(declared, Stated({"arm_m": exact(0.5, "m")}))
     assert [one.name for one in result.figures] == ["moment_n_m"]
     assert result.held == ()
+
+
+def test_more_figures_than_memory_holds_are_refused_before_they_are_drawn():
+    # first principles: 30 001 figures at 1000 draws are 30 million, 240 MB before any equation.
+    many = check(
+        lambda g: {"moment_n_m": g.arm_m * g.mass_kg.sum(axis=0)}, readings=(ARM, EACH)
+    )
+    bags = {"arm_m": exact(1.0, "m"), "mass_kg": [exact(1.0, "kg")] * 30_000}
+    with pytest.raises(ValueError, match="too many to hold at once; take at most 666 draws"):
+        run_check(many, Stated(bags), n_draws=1000)
+    with pytest.raises(ValueError, match="state fewer things at a time"):
+        run_check(many, Stated(bags | {"mass_kg": [exact(1.0, "kg")] * 1_000_000}))
+    assert run_check(many, Stated(bags | {"mass_kg": [exact(1.0, "kg")] * 3})).figures[0].value == 3.0
+
+
+@pytest.mark.parametrize(
+    ("effect", "unit", "said"),
+    [
+        ("mass", "kg", "comes from the part tree"),
+        ("length", "m", "content acts on no 'length'"),
+        ("accessory_power", "N.m", "is in W"),
+    ],
+)
+def test_an_outcome_is_an_effect_only_where_a_decision_can_carry_it(effect, unit, said):
+    with pytest.raises(ValueError, match=said):
+        Outcome("made_up", "made up", unit, effect=effect)
+    assert Outcome("pump_w", "pump", "W", effect="accessory_power").effect == "accessory_power"
+
+
+@pytest.mark.parametrize("value", [0.1, 2.0])
+def test_a_reading_at_the_end_of_its_range_is_taken(value):
+    lever = check(lambda g: {"moment_n_m": g.arm_m * g.force_n})
+    assert run_check(lever, Stated({"arm_m": exact(value, "m")})).figures[0].value == pytest.approx(10.0 * value)
+    beyond = value + 1e-9 * (1.0 if value > 1.0 else -1.0)
+    with pytest.raises(ValueError, match="where the check holds"):
+        run_check(lever, Stated({"arm_m": exact(beyond, "m")}))

@@ -75,7 +75,16 @@ WORKED = (
         "half_shaft_windup",
         "computed: the same with the differential locked, 3600 N·m in all",
         SHAFTS,
-        {"torque_left_n_m": (2125.937, 1e-6), "torque_right_n_m": (1474.063, 1e-6)},
+        {
+            "torque_left_n_m": (2125.937, 1e-6),
+            "torque_right_n_m": (1474.063, 1e-6),
+            # both turn by 3600/(5425.209 + 3761.681) rad; 16 T/(π D³) of each torque
+            "wind_up_left_rad": (0.391863, 1e-5),
+            "wind_up_right_rad": (0.391863, 1e-5),
+            "shear_left_pa": (521.58e6 * 2125.937 / 1800.0, 2e-5),
+            "shear_right_pa": (521.58e6 * 1474.063 / 1800.0, 2e-5),
+            "side_gears_rad_per_s": (0.0, 1e-9),
+        },
         choices={"differential": "locked"},
     ),
     Worked(
@@ -224,3 +233,39 @@ def test_edges_of_a_class_in_newtons():
     found = result_of("tyre_label", {"mass_kg": 2150.0}, {"letter": "D"}, n_draws=10_000)
     assert found.figure("force_n").high == pytest.approx(221.4, rel=5e-3)
     assert found.figure("force_n").low == pytest.approx(2150 * 9.80665 * 9.1e-3, rel=5e-3)
+
+
+@pytest.mark.parametrize(
+    ("changed", "choices", "said"),
+    [
+        ({}, {}, "The right shaft is the softer one"),
+        # first principles: a thin short bar is softer than a thick long one.
+        ({"diameter_left_m": 0.018}, {}, "The left shaft is the softer one"),
+        ({}, {"differential": "locked"}, "the stiffer one, left, takes 652 N·m more"),
+        ({"length_right_m": 0.300}, {}, "equally stiff"),
+        ({"length_right_m": 0.300}, {"differential": "locked"}, "leaves the side of a pull open"),
+    ],
+)
+def test_the_softer_shaft_is_named_not_the_longer(changed, choices, said):
+    verdict = result_of("half_shaft_windup", SHAFTS | changed, choices).verdict
+    assert said in verdict
+    assert "0.0°" not in verdict
+
+
+@pytest.mark.parametrize("rack", ["subframe", "body"])
+def test_the_verdict_on_a_subframe_tells_both_parts_of_toe(rack):
+    # first principles: a force far off the middle of narrow bushes turns the subframe more than it shifts it: shift
+    # 5000/(4 · 6e6 · 0.12) rad = 0.0995°; turn 5000/(4(6e6 · 0.05² + 4e6 · 0.1²)) rad = 1.3022°.
+    far = SUBFRAME | {"half_length_m": 0.05, "half_width_m": 0.1, "offset_m": 1.0}
+    verdict = result_of("subframe_mounting", far, {"rack": rack}).verdict
+    assert "1.3022°" in verdict
+    assert "1.4016°" in verdict
+    assert "almost no toe" not in verdict
+    assert "Most of it" not in verdict
+
+
+def test_outlines_that_no_distance_explains_are_refused():
+    # first principles: seen from 20 and 50 m an outline behind the reference grows by less than (50/20)² = 6.25.
+    with pytest.raises(ValueError, match="grows by more than its distances allow"):
+        result_of("frontal_area", AREA | {"near_m2": 0.5, "far_m2": 0.5 * 6.26})
+    result_of("frontal_area", AREA | {"near_m2": 1.0, "far_m2": 1.1})

@@ -107,3 +107,13 @@ def test_a_closed_gap_is_said():
     found = result_of("shield_strike", STRUCK | {"gap_m": 0.005})
     assert "smaller than the dent" in found.verdict
     assert "never a permission" in found.verdict
+
+
+def test_a_strike_beyond_every_formula_is_said_to_pierce():
+    # first principles: energy goes with the square of the speed; ten times as fast is a hundred times the energy.
+    fast = result_of("shield_strike", STRUCK | {"speed_m_per_s": 10.0 * STRUCK["speed_m_per_s"]}, {"material": "aluminium"})
+    borne = max(one.value for one in fast.figure("borne_j").formulas)
+    assert fast.figure("strike_j").value > borne
+    assert "is not pierced is not kept" in fast.verdict
+    assert "would be pierced before it is dented so far" in fast.verdict
+    assert fast.verdict.count("never a permission") == 1

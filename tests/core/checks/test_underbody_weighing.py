@@ -275,3 +275,69 @@ def test_two_datums_hold_no_plane():
         result_of(
             "ride_height", LEVEL | {name: LEVEL[name][:2] for name in LEVEL if name.startswith("datum")}
         )
+
+
+def test_the_pads_that_are_unloaded_are_named_also_across():
+    # first principles: 1800 kg amid pads 1.5 m apart; 400 kg go from 1.2 m left: 1400 kg, 0.3429 m to the right, of
+    # which the left pads bear (1 − 0.3429/0.75)/2 = 27.1 %, 380 kg.
+    part = {"part_kg": [400.0], "part_x_m": [1.4], "part_y_m": [1.2]}
+    level = LIFT | {"mass_kg": 1800.0, "cg_x_m": 1.4, "half_width_m": 0.75, "cg_y_m": 0.0}
+    found = result_of("lift_balance", level | part | {"warn_share_frac": 0.30})
+    assert "it would leave 380 kg on the left pads (least pair 27%" in found.verdict
+    assert found.figure("left_kg", "removal 1").value == pytest.approx(1400.0)
+    # The shop's own rule decides from where on it warns.
+    assert "BEFORE" not in result_of("lift_balance", level | part | {"warn_share_frac": 0.25}).verdict
+    # 700 kg leave 1100 kg, 0.7636 m to the right: 14 mm outside.
+    over = result_of("lift_balance", level | part | {"part_kg": [700.0]})
+    assert "tips the vehicle: its centre of gravity ends 14 mm outside the pads" in over.verdict
+    assert "on the left ones" in over.verdict
+
+
+def test_a_band_that_reaches_tipping_is_said():
+    declared = CHECKS["lift_balance"]
+    level = LIFT | {"part_kg": [400.0], "part_x_m": [1.4], "part_y_m": [0.9]}
+    values = {
+        name: [exact(one, declared.reading(name).unit) for one in value]
+        if isinstance(value, list)
+        else exact(value, declared.reading(name).unit)
+        for name, value in level.items()
+    }
+    assert "may tip" not in run_check(declared, Stated(values), 100).verdict
+    values["part_y_m"] = [normal(0.9, 2.0, "m", "place")]
+    assert "may tip the vehicle" in run_check(declared, Stated(values), 400).verdict
+
+
+def test_a_vehicle_beside_its_pads_is_refused():
+    # first principles: a centre of gravity 0.45 m off the middle is not between pads 0.4 m off it.
+    part = {"part_kg": [10.0], "part_x_m": [1.4], "part_y_m": [0.0]}
+    with pytest.raises(ValueError, match="set the pads anew"):
+        result_of("lift_balance", LIFT | part | {"cg_y_m": 0.45, "half_width_m": 0.4})
+
+
+def test_an_obstacle_as_high_as_a_part_may_touch_it():
+    # first principles: within a band that lies evenly about the obstacle it touches in half the cases.
+    declared = CHECKS["first_touched"]
+    values = {
+        "part_x_m": [exact(0.2, "m"), exact(1.0, "m")],
+        "part_z_m": [normal(0.15, 0.001, "m", "height"), exact(0.17, "m")],
+        "obstacle_m": exact(0.15, "m"),
+    }
+    verdict = run_check(declared, Stated(values), 4000).verdict
+    assert "touches none" not in verdict
+    chance = int(verdict.partition("part 1 with a chance of ")[2].partition("%")[0])
+    assert 45 <= chance <= 55
+    assert "part 2" not in verdict
+
+
+def test_the_pitch_of_the_verdict_is_that_from_hoist_to_road():
+    # first principles: datums whose rear rises by 20 mm over 2 m of length: atan(0.01) = 0.573° up at the rear.
+    plane = {
+        "datum_x_m": [0.0, 0.0, 2.0, 2.0],
+        "datum_y_m": [-0.5, 0.5, -0.5, 0.5],
+        "datum_hoist_m": [1.5, 1.5, 1.5, 1.5],
+        "datum_ride_m": [0.2, 0.2, 0.22, 0.22],
+        "part_x_m": [1.0],
+        "part_y_m": [0.0],
+        "part_hoist_m": [1.5],
+    }
+    assert "From hoist to road the body rises by +0.57° towards the rear" in result_of("ride_height", plane).verdict

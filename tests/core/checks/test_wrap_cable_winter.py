@@ -1,13 +1,18 @@
 """Wraps, conductors, creepage and winter range against worked examples and published tables."""
 
+import re
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from core.checks.worked import Worked, hold, result_of
+from hoistbook.core.checks import CHECKS
 from hoistbook.core.checks.acoustic_wrap.model import mass_law_db, with_leaks_db
 from hoistbook.core.checks.cable_loss.model import best_section_m2
+from hoistbook.core.checks.run import Stated, run_check, with_band
+from hoistbook.core.quantities.evaluation import exact
 
 WRAP = {
     "barrier_kg_per_m2": 4.0,
@@ -273,3 +278,38 @@ def test_heating_costs_by_time(speed):
     slow = result_of("winter_range", WINTER | {"speed_m_per_s": speed})
     fast = result_of("winter_range", WINTER | {"speed_m_per_s": 1.2 * speed})
     assert fast.figure("heater_share_frac").value < slow.figure("heater_share_frac").value
+
+
+def test_a_closed_wrap_is_worked_out_though_its_band_reaches_below_nothing():
+    # first principles: with no opening the sound of the closed wrap is all there is.
+    declared = CHECKS["acoustic_wrap"]
+    values = {name: exact(one, declared.reading(name).unit) for name, one in WRAP.items()}
+    values["open_frac"] = with_band(declared.reading("open_frac"), 0.0, "open")
+    found = run_check(declared, Stated(values), 2000)
+    assert found.figure("kept_in_db").high <= found.figure("closed_db").high
+    assert any("50% of the band" in one for one in found.caveats)
+
+
+def test_far_below_its_resonance_a_wrap_neither_helps_nor_harms():
+    # first principles: −20 log(1/(1 − r²)) is −0.37 dB at r = 0.2: 50 Hz against 250 Hz.
+    soft = WRAP | {"barrier_kg_per_m2": 0.57, "gap_m": 0.1, "frequency_hz": 50.0}
+    verdict = result_of("acoustic_wrap", soft).verdict
+    assert "moves with the casing" in verdict
+    assert "louder" not in verdict
+
+
+def test_heat_of_skin_and_air_add_up_in_the_verdict():
+    # first principles: people bring some of what skin and fresh air take; the flap matters only where air takes more.
+    told = result_of("winter_range", WINTER).verdict
+    need, skin, fresh, people = (
+        int(re.search(rf"(\d+) W{words}", told)[1])
+        for words in (": ", " through its skin", " for fresh air", " of people")
+    )
+    assert abs(skin + fresh - people - need) <= 2
+    shut = result_of("winter_range", WINTER | {"fresh_kg_per_s": 0.0}).verdict
+    assert "flap" not in shut
+
+
+def test_loss_of_the_drive_current_is_no_accessory():
+    effects = {one.name: one.effect for one in CHECKS["cable_loss"].outcomes if one.effect}
+    assert effects == {"loss_w": "loss_c0"}

@@ -18,6 +18,7 @@ from hoistbook.core.arrays import Array
 from hoistbook.core.checks.sketch import Sketch
 from hoistbook.core.quantities.dimension import dimension
 from hoistbook.core.quantities.units import from_si
+from hoistbook.core.vehicle.kinds import ACTING, QUANTITY_KINDS
 
 if TYPE_CHECKING:
     from hoistbook.core.checks.found import CheckResult
@@ -141,8 +142,8 @@ class Outcome:
     each : str
         What there is one of it for; empty: one figure.
     effect : str
-        Quantity of the vehicle that it adds to (a key of the quantity kinds), so that a decision can carry it; empty:
-        none.
+        Quantity of the vehicle that it adds to (one that content acts on), so that a decision can carry it; empty: none.
+        Never mass, which comes from the part tree.
     """
 
     name: str
@@ -156,6 +157,17 @@ class Outcome:
         dimension(self.unit)
         if self.show:
             from_si(1.0, self.show, self.unit)
+        if self.effect == "mass":
+            msg = f"outcome {self.name!r}: a mass is no effect; it comes from the part tree."
+            raise ValueError(msg)
+        if self.effect and self.effect not in ACTING:
+            msg = (
+                f"outcome {self.name!r}: content acts on no {self.effect!r}; it acts on {', '.join(ACTING)}."
+            )
+            raise ValueError(msg)
+        if self.effect and QUANTITY_KINDS[self.effect].unit != self.unit:
+            msg = f"outcome {self.name!r}: {self.effect} is in {QUANTITY_KINDS[self.effect].unit}, not in {self.unit}."
+            raise ValueError(msg)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,9 @@ from hoistbook.core.quantities.sampling import joint_draws
 
 CHECK_DRAWS = 10_000
 CHECK_SEED = 1
+LEAST_DRAWS = 100
+MOST_FIGURES = 20_000_000
+"""Readings times draws of one run, 160 MB of figures; its equations take some times as much."""
 SEEN_SHARE = 0.005
 """Share of the draws outside the range of an equation from which on the result says so; project rule."""
 
@@ -94,13 +97,19 @@ def formulas_of(value: Array | Spread) -> Mapping[str, Array]:
 
 def draw_check(check: Check, stated: Stated, n_draws: int = CHECK_DRAWS, seed: int = CHECK_SEED) -> Drawn:
     """Work a check out draw by draw; raises as `run.run_check`."""
-    if n_draws < 100:
-        msg = f"{check.title}: {n_draws!r} draws; take at least 100."
+    if n_draws < LEAST_DRAWS:
+        msg = f"{check.title}: {n_draws!r} draws; take at least {LEAST_DRAWS}."
         raise ValueError(msg)
     choices = _chosen(check, stated.choices)
     quantities, assumed = _quantities(check, stated)
     assumed += _unchosen(check, stated.choices)
     names = _named(check, stated.names, quantities)
+    figures = sum(map(len, quantities.values()))
+    if figures * n_draws > MOST_FIGURES:
+        most = MOST_FIGURES // figures
+        mend = f"take at most {most} draws" if most >= LEAST_DRAWS else "state fewer things at a time"
+        msg = f"{check.title}: {figures} figures drawn {n_draws} times are too many to hold at once; {mend}."
+        raise ValueError(msg)
     values = _drawn(check, quantities, n_draws, seed)
     given = Given(values, choices, names, check.title)
     caveats = (*_rules_kept(check, given), *_draws_outside(check, values))

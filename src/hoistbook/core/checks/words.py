@@ -12,7 +12,7 @@ NO_PERMISSION = (
 
 
 def kept(held: Held) -> str:
-    """Whether a limit is kept: "is kept", "is passed", or "cannot be told", with the probability."""
+    """Whether a limit is kept: "is kept", "is not kept", or "cannot be told", with the probability."""
     if held.kept >= SURE:
         words = "is kept"
     elif held.kept <= 1.0 - SURE:

@@ -20,6 +20,8 @@ GAMMA = 1.4
 ADIABATIC, ISOTHERMAL = "air springs adiabatically", "air springs isothermally, as in fine fibre"
 SHORTCUTS = {"shortcut with 47": 47.0, "shortcut with 47.3": 47.3, "shortcut with 48": 48.0}
 FIELD_DB = 5.5
+UNHEARD_DB = 0.5
+"""Change of level that nobody hears (common practice: about 1 dB is the least)."""
 LEAST_MASS_TIMES_HZ = 10.0 ** (48.0 / 20.0)
 """Below it a shortcut of the mass law would go under 0 dB."""
 
@@ -59,7 +61,8 @@ def _evaluate(g: Given) -> Found:
     resonances = {name: resonance_hz(s, g.barrier_kg_per_m2) for name, s in springs.items()}
     closed = {name: insertion_db(g.frequency_hz, f, g.loss_factor) for name, f in resonances.items()}
     covered = np.minimum(g.covered_m2 / g.radiating_m2, 1.0)
-    leaking = 1.0 - covered * (1.0 - g.open_frac)
+    # No less than nothing is open: a band about 0 reaches below it, and the result says by how much.
+    leaking = 1.0 - covered * (1.0 - np.maximum(g.open_frac, 0.0))
     walls = (g.barrier_kg_per_m2 + g.casing_kg_per_m2) / (g.barrier_kg_per_m2 * g.casing_kg_per_m2)
     double = np.sqrt(AIR_KG_PER_M3 * SOUND_M_PER_S**2 * walls / g.gap_m) / (2.0 * math.pi)
     return {
@@ -87,7 +90,9 @@ def _verdict(result: CheckResult, given: Given) -> str:
             f"without gaps and bare stretches it would be {closed.value:.0f} dB."
         )
     ]
-    if kept.high < 0.0:
+    if -UNHEARD_DB < kept.low and kept.high < UNHEARD_DB:
+        words.append("That is nothing: so far below its resonance the barrier moves with the casing.")
+    elif kept.high < 0.0:
         words.append("So near its own resonance it makes the casing louder.")
     elif kept.low < 0.0:
         words.append("So near its own resonance it may make the casing louder.")
@@ -116,7 +121,7 @@ CHECK = Check(
             "double_wall_hz", "resonance of casing and barrier on the air between them", "1/s", show="Hz"
         ),
         Outcome("mass_law_db", "transmission loss of the barrier alone by the mass law (dB)", "1"),
-        Outcome("mass_kg", "mass of the wrap", "kg", effect="mass", show="g"),
+        Outcome("mass_kg", "mass of the wrap", "kg", show="g"),
     ),
     evaluate=_evaluate,
     verdict=_verdict,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -23,7 +24,7 @@ from hoistbook.core.checks.bolt_preload.mechanics import (
 from hoistbook.core.checks.bolts import CLASSES, by_size
 from hoistbook.core.checks.declared import Check, Found, Given, Limit, Outcome, Rule, Spread
 from hoistbook.core.checks.found import CheckResult
-from hoistbook.core.checks.words import kept
+from hoistbook.core.checks.words import NO_PERMISSION, kept
 from hoistbook.core.cost.fasteners.thread import stress_area_m2
 
 APART, SHORT, AT_YIELD = "VDI 2230, thread and head apart", "Shigley 8-26, factor K", "at yield of its class"
@@ -104,18 +105,20 @@ def _verdict(result: CheckResult, given: Given) -> str:
     )
     share = result.figure("yield_share_frac").value
     strained = next(one for one in result.held if one.outcome == "yield_share_high_frac")
-    words.append(
-        f"On average {share:.0%} of the yield of class {of_class} is used while turning, with {DESIGN_SHARE:.0%} "
-        "usual at most; for the "
-        f"tightest of them the least yield of the class {kept(strained)}."
-    )
+    if method != "to yield":
+        words.append(
+            f"On average {share:.0%} of the yield of class {of_class} is used while turning, with {DESIGN_SHARE:.0%} "
+            "usual at most; for the tightest of them the least yield of the class "
+            f"{kept(replace(strained, safety=False))}."
+        )
     loss = result.figure("loss_n").value
     words.append(
         f"Settling takes {loss / 1e3:.1f} kN of it ({loss / preload.value:.0%}); short grips lose most."
     )
     if float(given.pull_n[0]) > 0.0:
         opened = next(one for one in result.held if one.outcome == "clamp_left_n")
-        words.append(f"That the joint stays closed under its pull {kept(opened)}")
+        words.append(f"That the joint stays closed under its pull {kept(replace(opened, safety=False))}.")
+    words.append(NO_PERMISSION)
     return " ".join(words)
 
 
@@ -163,6 +166,7 @@ CHECK = Check(
             "combined stress of the most tightened against yield",
             "from memory",
             "VDI 2230: combined stress by the distortion energy; yield by ISO 898-1",
+            safety=True,
         ),
         Limit(
             "clamp_left_n",

@@ -88,7 +88,7 @@ def _verdict(result: CheckResult, given: Given) -> str:
             "is flat, so "
             "that cost and the peak of heat decide, not range."
         )
-    words.append(f"The steady current that its temperature class bears {kept(result.held[0])}")
+    words.append(f"That it stays within its temperature class at this current {kept(result.held[0])}")
     return " ".join(words)
 
 
@@ -100,12 +100,12 @@ CHECK = Check(
     readings=READINGS,
     choices=CHOICES,
     outcomes=(
-        Outcome("loss_w", "heat in the conductor", "W", effect="accessory_power"),
+        Outcome("loss_w", "heat in the conductor, mean over the drive", "W", effect="loss_c0"),
         Outcome("energy_j_per_m", "energy that it takes per way", "J/m", show="Wh/km"),
         Outcome("drop_v", "voltage drop of the loop", "V"),
         Outcome("share_frac", "loss over power carried", "1", show="%"),
         Outcome("resistance_ohm", "resistance of the loop at its temperature", "ohm"),
-        Outcome("mass_kg", "mass of the metal", "kg", effect="mass"),
+        Outcome("mass_kg", "mass of the metal", "kg"),
         Outcome("mass_energy_j_per_m", "energy that this mass costs per way", "J/m", show="Wh/km"),
         Outcome("best_section_m2", "section at which loss and mass cost alike", "m2", show="mm2"),
         Outcome("best_density_a_per_m2", "current density there", "A/m2"),

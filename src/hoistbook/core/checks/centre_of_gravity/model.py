@@ -38,8 +38,8 @@ def _verdict(result: CheckResult, given: Given) -> str:
     per_kg = result.figure("height_per_kg_m").value * 1e3
     words = [
         (
-            f"The centre of gravity lies {behind.value * 1e3:.0f} mm behind the front axle, {left.value * 1e3:+.0f} mm "
-            "left of the middle and "
+            f"The centre of gravity lies {behind.value * 1e3:.0f} mm behind the front axle, "
+            f"{abs(left.value) * 1e3:.0f} mm {'left' if left.value >= 0.0 else 'right'} of the middle and "
             f"{height.value * 1e3:.0f} mm high ({height.low * 1e3:.0f} to {height.high * 1e3:.0f}); one kilogram of "
             "moved load is "
             f"{per_kg:.1f} mm of height."

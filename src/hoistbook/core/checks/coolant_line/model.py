@@ -157,7 +157,7 @@ def _verdict(result: CheckResult, given: Given) -> str:
         )
     words.append(
         f"It weighs {mass:.3g} kg filled. Warming its fluid takes {warm / 3.6e3:.3g} Wh, and at temperature "
-        f"it loses {heat:.3g} W."
+        f"it {'loses' if heat >= 0.0 else 'takes up'} {abs(heat):.3g} W."
     )
     if abs(heat) > pump.high:
         words.append("Heat through its wall is more than what it takes of the pump: insulation before bore.")
@@ -181,7 +181,7 @@ CHECK = Check(
         Outcome("joints_pa", "of the drop: connectors", "Pa", show="kPa"),
         Outcome("metre_pa", "pressure drop of a metre", "Pa"),
         Outcome("bore_pa", "more pressure drop by a bore 1 mm less", "Pa", show="kPa"),
-        Outcome("mass_kg", "mass of hose and fluid", "kg", effect="mass"),
+        Outcome("mass_kg", "mass of hose and fluid", "kg"),
         Outcome("fluid_kg_per_m", "fluid per metre", "kg/m", show="g/m"),
         Outcome("hose_kg_per_m", "hose per metre", "kg/m", show="g/m"),
         Outcome("thermal_j_per_k_m", "heat that a metre of fluid takes per kelvin", "J/(K.m)"),

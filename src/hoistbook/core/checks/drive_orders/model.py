@@ -15,6 +15,10 @@ from hoistbook.core.checks.found import CheckResult
 
 CLOSE = 0.10
 """Two tones nearer than this beat and are taken for one another (common practice)."""
+SAME = 1e-9
+"""Orders that are equal but for round-off."""
+FASTEST_KM_PER_H = 200.0
+"""Road speed up to which the verdict names a crossing; all are among the figures (common practice)."""
 _WHOLE = (
     "first_pinion_teeth",
     "first_wheel_teeth",
@@ -81,8 +85,13 @@ def _verdict(result: CheckResult, given: Given) -> str:
     pairs = [
         f"{low[1]} and {high[1]} ({high[0] / low[0] - 1.0:.0%} apart)"
         for low, high in pairwise(tones)
-        if high[0] < low[0] * (1.0 + CLOSE)
+        if low[0] * (1.0 + SAME) < high[0] < low[0] * (1.0 + CLOSE)
     ]
+    same = [f"{low[1]} and {high[1]}" for low, high in pairwise(tones) if high[0] <= low[0] * (1.0 + SAME)]
+    if same:
+        words.append(
+            f"At one frequency, so that the tone alone does not tell which it is: {', '.join(same)}."
+        )
     if pairs:
         words.append(f"Close enough to beat and to be mislabelled: {', '.join(pairs)}.")
     for mode, hz in zip(given.names("mode"), np.atleast_2d(given.mode_hz)[:, 0], strict=True):
@@ -90,8 +99,10 @@ def _verdict(result: CheckResult, given: Given) -> str:
             (result.figure(f"{name}_meets_m_per_s", mode).value * 3.6, words_)
             for name, words_ in WORDS.items()
         )
-        told = ", ".join(f"{words_} at {v:.0f} km/h" for v, words_ in met if v <= 200.0)
-        words.append(f"{mode} at {hz:.0f} Hz is met by {told}.")
+        told = ", ".join(f"{words_} at {v:.0f} km/h" for v, words_ in met if v <= FASTEST_KM_PER_H)
+        words.append(
+            f"Up to {FASTEST_KM_PER_H:.0f} km/h {mode} at {hz:.0f} Hz is met by {told or 'none of them'}."
+        )
     for first, second, place in (
         (given.first_pinion_teeth, given.first_wheel_teeth, "first"),
         (given.second_pinion_teeth, given.second_wheel_teeth, "second"),

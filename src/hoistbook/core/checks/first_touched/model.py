@@ -11,6 +11,10 @@ from hoistbook.core.checks.first_touched.data import NAMES, READINGS, SKETCH
 from hoistbook.core.checks.found import CheckResult
 
 
+SEEN = 0.01
+"""Chance from which on a part is named; project rule."""
+
+
 def _touched(g: Given) -> NDArray[np.bool_]:
     touched: NDArray[np.bool_] = g.part_z_m < g.obstacle_m
     return touched
@@ -48,11 +52,21 @@ def _verdict(result: CheckResult, given: Given) -> str:
     height = float(given.obstacle_m[0]) * 1e3
     touched = [name for name in names if result.figure("exposure_m", name).value > 0.0]
     words = []
-    if not touched:
+    close = [
+        f"{name} with a chance of {chance:.0%}"
+        for name, chance in zip(names, _touched(given)[:, 1:].mean(axis=1), strict=True)
+        if chance >= SEEN
+    ]
+    if not touched and close:
+        words.append(
+            f"At the heights as read an obstacle of {height:.0f} mm passes below all of these parts at ride height, "
+            f"but within their bands it may touch {', '.join(close)}."
+        )
+    elif not touched:
         words.append(f"An obstacle of {height:.0f} mm touches none of these parts at ride height.")
     else:
         order = sorted(zip(first, names, strict=True), reverse=True)
-        told = ", ".join(f"{name} with a chance of {chance:.0%}" for chance, name in order if chance >= 0.01)
+        told = ", ".join(f"{name} with a chance of {chance:.0%}" for chance, name in order if chance >= SEEN)
         exposed = "; ".join(
             f"{name} by {result.figure('exposure_m', name).value * 1e3:.0f} mm" for name in touched
         )

@@ -61,6 +61,10 @@ CHECK = Check(
             "the outline looks smaller from afar: photos, distances or scales are swapped",
             lambda g: g.far_m2 < g.near_m2,
         ),
+        Rule(
+            "the outline grows by more than its distances allow; check both areas and both distances",
+            lambda g: g.far_m2 * g.near_distance_m**2 >= g.near_m2 * g.far_distance_m**2,
+        ),
     ),
     cannot_say=(
         "A drag coefficient: no photo gives one",

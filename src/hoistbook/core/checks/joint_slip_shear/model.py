@@ -32,8 +32,8 @@ from hoistbook.core.cost.fasteners.thread import stress_area_m2
 
 STANDARD, BOOK = "EN 1993-1-8", "Shigley, at yield"
 LEAST_END = 1.2
-"""from memory: EN 1993-1-8, table 3.3: least distance of a hole to the end and to the side, in diameters of the "
-"hole."""
+"""from memory: EN 1993-1-8, table 3.3: least distance of a hole to the end and to the side, in diameters of the
+hole."""
 WAYS = {
     "shear_n": "shear of the bolts",
     "bearing_n": "bearing in the holes",

@@ -97,17 +97,18 @@ def _evaluate(g: Given) -> Found:
 def _verdict(result: CheckResult, given: Given) -> str:
     duty, index = result.figure("duty_n_m").value, result.figure("duty_index")
     worst = max(CASES, key=lambda name: result.figure(name).value)
-    arm = float(given.wheel_m[0] - given.offset_m[0]) * 1e3
+    lever = float(given.corner_g[0] * given.wheel_m[0])
+    offset = float(given.offset_m[0])
     words = [
         (
             f"{CASES[worst].capitalize()} bends this {given.choice('axle')} knuckle most, by {duty / 1e3:.2f} kN·m at "
             "the bearing."
         )
     ]
-    if worst == "outer_n_m" and float(given.offset_m[0]) > 0.0:
+    if worst == "outer_n_m" and 0.0 < offset < lever:
         words.append(
-            f"The arm of that is {arm:.0f} mm, wheel radius less offset: a larger offset does not raise it, a larger "
-            f"wheel or heavier axle does."
+            f"The arm of that is {(lever - offset) * 1e3:.0f} mm, cornering in g times wheel radius less offset: a "
+            "larger offset does not raise it, a larger wheel or heavier axle does."
         )
     words.append(
         f"It carries {result.figure('moment_per_mass').value:.0f} N·m per kilogram, and its volume is "

@@ -1,6 +1,6 @@
 """Readings and drawing of the check of balance on the lift."""
 
-from hoistbook.core.checks.declared import Names, Reading
+from hoistbook.core.checks.declared import Names, Reading, Usual
 from hoistbook.core.checks.sketch import Circle, Dimension, Label, Line, Sketch
 
 _CARS = "common practice: road vehicles"
@@ -16,6 +16,7 @@ READINGS = (
     Reading("part_kg", "mass of what is removed", "kg", "from the mass book, or a forecast", 0.1, 2000.0, _CARS, 2.0, "common practice: forecast or workshop scale", each="removal"),
     Reading("part_x_m", "its centre of gravity behind the front axle", "m", "tape", -2.0, 8.0, _CARS, 0.05, "common practice: middle of a part by eye, to 50 mm", each="removal", show="mm"),
     Reading("part_y_m", "its centre of gravity left of the middle", "m", "tape", -1.2, 1.2, _CARS, 0.05, "common practice: middle of a part by eye, to 50 mm", each="removal", show="mm"),
+    Reading("warn_share_frac", "share of the remaining mass on a pair of pads below which it warns", "1", "chosen; the shop's own rule", 0.05, 0.45, "first principles: pairs share one whole, so that the lighter bears less than half", usual=Usual(0.25, 0.0, "common practice", "none: warn well before a pad goes free"), show="%"),
 )  # fmt: skip
 NAMES = (Names("removals", "what is removed, in the planned order", "removal"),)
 

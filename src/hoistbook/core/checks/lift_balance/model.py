@@ -10,9 +10,7 @@ from hoistbook.core.checks.found import CheckResult
 from hoistbook.core.checks.lift_balance.data import NAMES, READINGS, SKETCH
 from hoistbook.core.checks.words import NO_PERMISSION
 
-LEAST_SHARE = 0.25
-"""Least share of the remaining mass on a pair of pads before a warning (common practice, no source; the shop sets "
-"it)."""
+_PAIRS = ("front", "rear", "left", "right")
 
 
 def after_removals(
@@ -56,8 +54,7 @@ def _evaluate(g: Given) -> Found:
         "pair_share_frac": np.min([share[name] for name in pairs], axis=0),
         "left_kg": left,
         "cg_after_m": x,
-        "front_kg": pairs["front"],
-        "rear_kg": pairs["rear"],
+        **{f"{name}_kg": pairs[name] for name in _PAIRS},
         "tipping_m": margins.min(axis=0),
         **pads,
     }
@@ -66,27 +63,30 @@ def _evaluate(g: Given) -> Found:
 def _verdict(result: CheckResult, given: Given) -> str:
     names = given.names("removal")
     words = []
+    least = float(given.warn_share_frac[0])
     for name in names:
         share = result.figure("pair_share_frac", name)
-        if share.low >= LEAST_SHARE:
+        if share.low >= least:
             continue
-        front, rear = (result.figure(f"{end}_kg", name).value for end in ("front", "rear"))
-        light = "front" if front < rear else "rear"
-        pair = min(front, rear)
-        x = result.figure("cg_after_m", name).value * 1e3
+        loads = {pair: result.figure(f"{pair}_kg", name).value for pair in _PAIRS}
+        light = min(_PAIRS, key=lambda pair: loads[pair])
+        out = -result.figure("tipping_m", name).value * 1e3
         if share.value <= 0.0:
             words.append(
-                f"Removing {name} tips the vehicle: its centre of gravity ends at {x:.0f} mm, outside the pads."
+                f"Removing {name} tips the vehicle: its centre of gravity ends {out:.0f} mm outside the pads, and "
+                f"nothing is left on the {light} ones."
             )
-        else:
-            words.append(
-                f"BEFORE {name} comes off: it would leave {pair:.0f} kg on the {light} pads (least pair "
-                f"{share.value:.0%} of what "
-                "remains, band from " + f"{share.low:.0%}); support or strap first, or choose another order."
-            )
+            continue
+        words.append(
+            f"BEFORE {name} comes off: it would leave {loads[light]:.0f} kg on the {light} pads (least pair "
+            f"{share.value:.0%} of what remains, band from {share.low:.0%}); support or strap first, or choose "
+            "another order."
+        )
+        if share.low <= 0.0:
+            words.append(f"Within what these readings are known to, removing {name} may tip the vehicle.")
     if not words:
         words.append(
-            f"No planned removal brings a pair of pads under {LEAST_SHARE:.0%} of what remains, as far as these "
+            f"No planned removal brings a pair of pads under {least:.0%} of what remains, as far as these "
             "readings tell."
         )
     words.append(
@@ -119,8 +119,7 @@ CHECK = Check(
         ),
         Outcome("left_kg", "mass that remains", "kg", each="removal"),
         Outcome("cg_after_m", "centre of gravity behind the front axle", "m", each="removal", show="mm"),
-        Outcome("front_kg", "load on the front pads", "kg", each="removal"),
-        Outcome("rear_kg", "load on the rear pads", "kg", each="removal"),
+        *(Outcome(f"{name}_kg", f"load on the {name} pads", "kg", each="removal") for name in _PAIRS),
         Outcome("tipping_m", "centre of gravity inside the pads by", "m", each="removal", show="mm"),
         *(
             Outcome(
@@ -137,7 +136,7 @@ CHECK = Check(
         Limit(
             "pair_share_frac",
             "at least",
-            LEAST_SHARE,
+            lambda g: g.warn_share_frac,
             "share of the remaining mass on a pair of pads",
             "common practice",
             "none: warn well before a pad goes free; the shop sets it",
@@ -156,7 +155,11 @@ CHECK = Check(
         Rule(
             "the centre of gravity does not lie between the pads to begin with: lower the vehicle and set the pads "
             "anew",
-            lambda g: (g.cg_x_m <= g.front_pads_x_m) | (g.cg_x_m >= g.rear_pads_x_m),
+            lambda g: (
+                (g.cg_x_m <= g.front_pads_x_m)
+                | (g.cg_x_m >= g.rear_pads_x_m)
+                | (np.abs(g.cg_y_m) >= g.half_width_m)
+            ),
         ),
     ),
     cannot_say=(

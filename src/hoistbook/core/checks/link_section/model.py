@@ -17,8 +17,8 @@ from hoistbook.core.checks.words import kept
 MASS_GAP = 0.03
 """common practice: section and scale agree within 3 % before a stiffness is quoted."""
 OUTSTAND, HELD, ROUND = 14.0, 42.0, 90.0
-"""from memory: EN 1993-1-1, table 5.2, class 3: widest wall over thickness, in ε = √(235 MPa/yield), squared if "
-"round."""
+"""from memory: EN 1993-1-1, table 5.2, class 3: widest wall over thickness, in ε = √(235 MPa/yield), squared if
+round."""
 
 
 def transition(youngs: float, yields: Array) -> Array:

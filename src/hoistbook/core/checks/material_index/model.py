@@ -45,7 +45,7 @@ def _verdict(result: CheckResult, given: Given) -> str:
     if max(tie) / min(tie) < 1.15:
         said += (
             " As a stiff tie, or inside a given outline, they are within "
-            f"{max(tie) / min(tie) - 1.0:.0%} of each other: a lighter metal saves nothing there."
+            f"{max(tie) / min(tie) - 1.0:.0%} of each other: a lighter material saves little there."
         )
     return said
 

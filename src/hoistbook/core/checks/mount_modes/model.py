@@ -24,6 +24,10 @@ PURE = 0.85
 """Share of energy in one direction from which on a mode is called decoupled (common practice)."""
 
 
+FREE = 1e-6
+"""Share of the highest frequency up to which a mode is one of no stiffness but for round-off."""
+
+
 def _mass_matrix(g: Given) -> Array:
     """Shape (n, 6, 6)."""
     sign = -1.0 if g.choice("products") == "integrals" else 1.0
@@ -63,7 +67,14 @@ def _stiffness_matrix(g: Given) -> Array:
 def _evaluate(g: Given) -> Found:
     mass, stiffness = _mass_matrix(g), _stiffness_matrix(g)
     # K φ = ω² M φ by the Cholesky factor of M: an ordinary symmetric problem for every draw.
-    lower = np.linalg.cholesky(mass)
+    try:
+        lower = np.linalg.cholesky(mass)
+    except np.linalg.LinAlgError:
+        msg = (
+            "the bands of mass, moments and products of inertia reach bodies that cannot be; narrow them by measuring "
+            "again."
+        )
+        raise ValueError(msg) from None
     half = np.linalg.solve(lower, stiffness)
     symmetric = np.linalg.solve(lower, half.transpose(0, 2, 1))
     squares, vectors = np.linalg.eigh(0.5 * (symmetric + symmetric.transpose(0, 2, 1)))
@@ -89,13 +100,19 @@ def _verdict(result: CheckResult, given: Given) -> str:
     modes = [one for one in result.figures if one.name == "mode_hz"]
     told = []
     mixed = []
+    free = sum(one.value <= FREE * modes[-1].value for one in modes)
     for one in modes:
         shares = {name: result.figure(f"{name}_frac", one.item).value for name in DIRECTIONS}
         main = max(shares, key=lambda name: shares[name])
         told.append(f"{one.value:.1f} Hz {DIRECTIONS[main]} {shares[main]:.0%}")
-        if shares[main] < PURE:
+        if shares[main] < PURE and one.value > FREE * modes[-1].value:
             mixed.append(f"{one.value:.1f} Hz")
     words = f"Modes: {'; '.join(told)}."
+    if free:
+        words += (
+            f" Nothing holds {'the first' if free == 1 else f'the first {free}'}: these mounts leave the unit free to "
+            "move so; state every mount and all of its stiffnesses."
+        )
     if mixed:
         return (
             f"{words} Mixed, with less than {PURE:.0%} of their energy in one direction: {', '.join(mixed)}."

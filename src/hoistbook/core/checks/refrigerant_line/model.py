@@ -273,7 +273,7 @@ CHECK = Check(
         Outcome("heat_w", "heat that the line takes up", "W"),
         Outcome("charge_kg", "refrigerant in the line", "kg", show="g"),
         Outcome("charge_kg_per_m", "refrigerant per metre", "kg/m", show="g/m"),
-        Outcome("mass_kg", "mass of the tube", "kg", effect="mass"),
+        Outcome("mass_kg", "mass of the tube", "kg"),
         Outcome("mass_kg_per_m", "mass of the tube per metre", "kg/m", show="g/m"),
         Outcome("compressor_w", "compressor power without the line", "W"),
         Outcome("discharge_k", "temperature behind the compressor without the line", "K", show="°C"),

@@ -14,8 +14,8 @@ SLOWEST_M_PER_S = {"suction": 4.5, "discharge": 10.0, "liquid": 0.0}
 HALF_THE_FRICTION = 1.0 - 2.0**-0.2
 """Share of the bore that doubles friction when it is missing: pressure drop goes by its fifth power."""
 SMALL_RISE = 0.01
-"""Rise of compressor power up to which a length is said to matter little; project rule: half of what a clamp "
-"resolves."""
+"""Rise of compressor power up to which a length is said to matter little; project rule: half of what a clamp
+resolves."""
 
 
 def _deviation(off: Mapping[str, float]) -> str:

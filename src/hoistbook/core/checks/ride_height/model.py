@@ -72,8 +72,7 @@ def _verdict(result: CheckResult, given: Given) -> str:
     words = [
         (
             f"Lowest at ride height: {lowest}, {low.value * 1e3:.0f} mm ({low.low * 1e3:.1f} to {low.high * 1e3:.1f}). "
-            "Against the road the body "
-            f"stood {pitch:+.2f}° in pitch on the hoist; taking heights from one datum alone would be wrong by up to "
+            f"From hoist to road the body rises by {pitch:+.2f}° towards the rear; taking heights from one datum alone would be wrong by up to "
             f"{wrong * 1e3:.1f} mm."
         )
     ]

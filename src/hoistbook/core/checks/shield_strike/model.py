@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from hoistbook.core.arrays import Array
 from hoistbook.core.checks.declared import Check, Found, Given, Limit, Outcome, Spread
 from hoistbook.core.checks.found import CheckResult
 from hoistbook.core.checks.shield_strike.data import CHOICES, PLATES, READINGS, SKETCH, Plate
-from hoistbook.core.checks.words import NO_PERMISSION
+from hoistbook.core.checks.words import NO_PERMISSION, kept
 
 YARDSTICK_J = 150.0
 """published: bottom impact of GB 38031-2025, 8.2.16 (second hand): 150 J ± 3 J at three places."""
@@ -170,6 +171,12 @@ def _verdict(result: CheckResult, given: Given) -> str:
         )
     if not plate.steel:
         words.append("The BRL formula is left out: it holds for steel only.")
+    over = next(one for one in result.held if one.outcome == "over_j")
+    words.append(f"By them that the shield is not pierced {kept(replace(over, safety=False))}.")
+    if strike.value > max([one.value for one in borne.formulas] or [borne.value]):
+        words.append(
+            "It would be pierced before it is dented so far: dent and force hold for a plate that stays whole."
+        )
     stroke = result.figure("stroke_left_m")
     if stroke.value < 0.0:
         words.append(

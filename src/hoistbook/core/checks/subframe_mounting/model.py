@@ -43,15 +43,16 @@ def _verdict(result: CheckResult, given: Given) -> str:
             f"by {toe:.4f}°."
         )
     ]
+    on_body = shift * 1e-3 / float(given.arm_m[0])
     if given.choice("rack") == "subframe":
         words.append(
-            "Soft bushes cost almost no toe as long as the rack rides on the subframe: that the bushes make it "
-            "vague is not "
-            "what these figures say."
+            "The rack rides on the subframe, so that its shift costs no toe, only its turn: with the rack on the body "
+            f"the same bushes would cost {math.degrees(on_body) + yaw:.4f}°."
         )
     else:
         words.append(
-            "Most of it comes from the rack staying with the body; on the subframe it would be the turn alone."
+            f"The shift against a rack that stays with the body makes {math.degrees(on_body):.4f}° of it; on the "
+            f"subframe the turn alone would be left, {yaw:.4f}°."
         )
     words.append(
         f"Upright it isolates above {above:.0f} Hz, root two times its natural frequency, whatever the damping."

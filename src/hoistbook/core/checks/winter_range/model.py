@@ -53,15 +53,21 @@ def _verdict(result: CheckResult, given: Given) -> str:
     )
     gain = result.figure("pump_gains_m")
     told = f"{gain.value / 1e3:.0f} km ({gain.low / 1e3:.0f} to {gain.high / 1e3:.0f})"
-    fresh = float(given.fresh_kg_per_s[0] * AIR_J_PER_KG_K * (given.cabin_k[0] - given.outside_k[0]))
+    rise = float(given.cabin_k[0] - given.outside_k[0])
+    fresh = float(given.fresh_kg_per_s[0]) * AIR_J_PER_KG_K * rise
+    skin, people = float(given.loss_w_per_k[0]) * rise, float(given.occupants_w[0])
     heat = result.figure("heat_w").value
+    look = (
+        "Fresh air takes more than the skin: look at the flap and the humidity sensor, not only at the heat pump. "
+        if fresh > skin
+        else ""
+    )
     return (
         f"At {float(given.outside_k[0]) - 273.15:.0f} °C and {float(given.speed_m_per_s[0]) * 3.6:.0f} km/h: "
         f"{mild:.0f} km mild, {bare:.0f} km cold "
         f"without heating, {heater:.0f} km with a resistance heater, {pump:.0f} km with the heat pump, which gains "
-        f"{told}. Of the "
-        f"{heat:.0f} W of heat {fresh:.0f} W warm fresh air: look at the flap and the humidity sensor, not only at "
-        "the heat pump. "
+        f"{told}. The cabin needs {heat:.0f} W: {skin:.0f} W through its skin and {fresh:.0f} W for fresh air, less "
+        f"{people:.0f} W of people and sun. {look}"
         "Heating costs by time: at half the speed the same heater takes twice as much per kilometre."
     )
 
