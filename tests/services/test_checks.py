@@ -68,7 +68,15 @@ def test_a_figure_missing_for_one_of_several_is_refused():
 
 @pytest.mark.parametrize(
     "told",
-    ["1 a" + " " * 20_000 + "±x", "1" * 20_000 + "x±", "1 m ± -1 mm", "1 m ± −1 mm", "nan", "inf", "1 m ± 1 mm ± 1 mm"],
+    [
+        "1 a" + " " * 20_000 + "±x",
+        "1" * 20_000 + "x±",
+        "1 m ± -1 mm",
+        "1 m ± −1 mm",
+        "nan",
+        "inf",
+        "1 m ± 1 mm ± 1 mm",
+    ],
 )
 def test_what_is_no_figure_is_refused_at_once(told):
     # first principles: a pattern that tries every way to share out 20 000 spaces takes hours; the runner would hang.

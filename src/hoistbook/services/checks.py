@@ -170,7 +170,8 @@ def _quantity(reading: Reading, text: str, name: str) -> Quantity:
     found = _FIGURE.fullmatch(text) if len(text) <= LONGEST_FIGURE else None
     if found is None:
         msg = (
-            f"--set {name}: {text[:LONGEST_FIGURE]!r} is no figure; write a number with a decimal point, its unit and its band if you "
+            f"--set {name}: {text[:LONGEST_FIGURE]!r} is no figure; write a number with a decimal point, its "
+            "unit and its band if you "
             f"have them, e.g. '330 mm ± 2 mm'. Without a unit it is in {reading.unit}."
         )
         raise ValueError(msg)

@@ -88,6 +88,11 @@ def test_tones_at_one_frequency_are_not_said_to_beat_and_a_mode_met_by_none_is_s
     same = DRIVE | {"first_pinion_teeth": 48.0, "slots": 48.0, "first_wheel_teeth": 60.0}
     assert "At one frequency" in result_of("drive_orders", same).verdict
     assert "0% apart" not in result_of("drive_orders", same).verdict
-    slow = DRIVE | {"mode_hz": [5000.0], "first_pinion_teeth": 12.0, "first_wheel_teeth": 13.0, "second_pinion_teeth": 20.0}
+    slow = DRIVE | {
+        "mode_hz": [5000.0],
+        "first_pinion_teeth": 12.0,
+        "first_wheel_teeth": 13.0,
+        "second_pinion_teeth": 20.0,
+    }
     slow |= {"second_wheel_teeth": 20.0, "pole_pairs": 1.0, "slots": 12.0}
     assert "is met by none of them" in result_of("drive_orders", slow).verdict

@@ -196,9 +196,7 @@ def test_a_figure_that_does_not_apply_is_left_out():
 
 def test_more_figures_than_memory_holds_are_refused_before_they_are_drawn():
     # first principles: 30 001 figures at 1000 draws are 30 million, 240 MB before any equation.
-    many = check(
-        lambda g: {"moment_n_m": g.arm_m * g.mass_kg.sum(axis=0)}, readings=(ARM, EACH)
-    )
+    many = check(lambda g: {"moment_n_m": g.arm_m * g.mass_kg.sum(axis=0)}, readings=(ARM, EACH))
     bags = {"arm_m": exact(1.0, "m"), "mass_kg": [exact(1.0, "kg")] * 30_000}
     with pytest.raises(ValueError, match="too many to hold at once; take at most 666 draws"):
         run_check(many, Stated(bags), n_draws=1000)
@@ -224,7 +222,9 @@ def test_an_outcome_is_an_effect_only_where_a_decision_can_carry_it(effect, unit
 @pytest.mark.parametrize("value", [0.1, 2.0])
 def test_a_reading_at_the_end_of_its_range_is_taken(value):
     lever = check(lambda g: {"moment_n_m": g.arm_m * g.force_n})
-    assert run_check(lever, Stated({"arm_m": exact(value, "m")})).figures[0].value == pytest.approx(10.0 * value)
+    assert run_check(lever, Stated({"arm_m": exact(value, "m")})).figures[0].value == pytest.approx(
+        10.0 * value
+    )
     beyond = value + 1e-9 * (1.0 if value > 1.0 else -1.0)
     with pytest.raises(ValueError, match="where the check holds"):
         run_check(lever, Stated({"arm_m": exact(beyond, "m")}))

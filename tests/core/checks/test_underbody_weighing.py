@@ -326,7 +326,7 @@ def test_an_obstacle_as_high_as_a_part_may_touch_it():
     assert "touches none" not in verdict
     chance = int(verdict.partition("part 1 with a chance of ")[2].partition("%")[0])
     assert 45 <= chance <= 55
-    assert "part 2" not in verdict
+    assert "part 2" not in verdict.partition("Something")[0]
 
 
 def test_the_pitch_of_the_verdict_is_that_from_hoist_to_road():
@@ -340,4 +340,7 @@ def test_the_pitch_of_the_verdict_is_that_from_hoist_to_road():
         "part_y_m": [0.0],
         "part_hoist_m": [1.5],
     }
-    assert "From hoist to road the body rises by +0.57° towards the rear" in result_of("ride_height", plane).verdict
+    assert (
+        "From hoist to road the body rises by +0.57° towards the rear"
+        in result_of("ride_height", plane).verdict
+    )

@@ -287,7 +287,7 @@ def test_a_closed_wrap_is_worked_out_though_its_band_reaches_below_nothing():
     values["open_frac"] = with_band(declared.reading("open_frac"), 0.0, "open")
     found = run_check(declared, Stated(values), 2000)
     assert found.figure("kept_in_db").high <= found.figure("closed_db").high
-    assert any("50% of the band" in one for one in found.caveats)
+    assert any("of the band of share of the covered area" in one for one in found.caveats)
 
 
 def test_far_below_its_resonance_a_wrap_neither_helps_nor_harms():

@@ -142,8 +142,8 @@ class Outcome:
     each : str
         What there is one of it for; empty: one figure.
     effect : str
-        Quantity of the vehicle that it adds to (one that content acts on), so that a decision can carry it; empty: none.
-        Never mass, which comes from the part tree.
+        Quantity of the vehicle that it adds to (one that content acts on), so that a decision can carry it; empty:
+        none. Never mass, which comes from the part tree.
     """
 
     name: str

@@ -90,7 +90,7 @@ def _verdict(result: CheckResult, given: Given) -> str:
             f"without gaps and bare stretches it would be {closed.value:.0f} dB."
         )
     ]
-    if -UNHEARD_DB < kept.low and kept.high < UNHEARD_DB:
+    if kept.low > -UNHEARD_DB and kept.high < UNHEARD_DB:
         words.append("That is nothing: so far below its resonance the barrier moves with the casing.")
     elif kept.high < 0.0:
         words.append("So near its own resonance it makes the casing louder.")

@@ -10,7 +10,6 @@ from hoistbook.core.checks.declared import Check, Found, Given, Outcome
 from hoistbook.core.checks.first_touched.data import NAMES, READINGS, SKETCH
 from hoistbook.core.checks.found import CheckResult
 
-
 SEEN = 0.01
 """Chance from which on a part is named; project rule."""
 

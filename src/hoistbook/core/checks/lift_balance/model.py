@@ -10,7 +10,7 @@ from hoistbook.core.checks.found import CheckResult
 from hoistbook.core.checks.lift_balance.data import NAMES, READINGS, SKETCH
 from hoistbook.core.checks.words import NO_PERMISSION
 
-_PAIRS = ("front", "rear", "left", "right")
+_PAIRS = {"front": "front_kg", "rear": "rear_kg", "left": "left_pads_kg", "right": "right_pads_kg"}
 
 
 def after_removals(
@@ -54,7 +54,7 @@ def _evaluate(g: Given) -> Found:
         "pair_share_frac": np.min([share[name] for name in pairs], axis=0),
         "left_kg": left,
         "cg_after_m": x,
-        **{f"{name}_kg": pairs[name] for name in _PAIRS},
+        **{figure: pairs[name] for name, figure in _PAIRS.items()},
         "tipping_m": margins.min(axis=0),
         **pads,
     }
@@ -68,8 +68,8 @@ def _verdict(result: CheckResult, given: Given) -> str:
         share = result.figure("pair_share_frac", name)
         if share.low >= least:
             continue
-        loads = {pair: result.figure(f"{pair}_kg", name).value for pair in _PAIRS}
-        light = min(_PAIRS, key=lambda pair: loads[pair])
+        loads = {pair: result.figure(figure, name).value for pair, figure in _PAIRS.items()}
+        light = min(loads, key=lambda pair: loads[pair])
         out = -result.figure("tipping_m", name).value * 1e3
         if share.value <= 0.0:
             words.append(
@@ -119,7 +119,10 @@ CHECK = Check(
         ),
         Outcome("left_kg", "mass that remains", "kg", each="removal"),
         Outcome("cg_after_m", "centre of gravity behind the front axle", "m", each="removal", show="mm"),
-        *(Outcome(f"{name}_kg", f"load on the {name} pads", "kg", each="removal") for name in _PAIRS),
+        *(
+            Outcome(figure, f"load on the {name} pads", "kg", each="removal")
+            for name, figure in _PAIRS.items()
+        ),
         Outcome("tipping_m", "centre of gravity inside the pads by", "m", each="removal", show="mm"),
         *(
             Outcome(

@@ -72,7 +72,8 @@ def _verdict(result: CheckResult, given: Given) -> str:
     words = [
         (
             f"Lowest at ride height: {lowest}, {low.value * 1e3:.0f} mm ({low.low * 1e3:.1f} to {low.high * 1e3:.1f}). "
-            f"From hoist to road the body rises by {pitch:+.2f}° towards the rear; taking heights from one datum alone would be wrong by up to "
+            f"From hoist to road the body rises by {pitch:+.2f}° towards the rear; "
+            "taking heights from one datum alone would be wrong by up to "
             f"{wrong * 1e3:.1f} mm."
         )
     ]
