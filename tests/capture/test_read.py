@@ -503,6 +503,7 @@ SPOILED = [
     ("effects", {"function": "seat"}, "function", "no such function"),
     ("routes", {"part": "A9"}, "part", "no part has this tag"),
     ("routes", {"step": 0}, "step", "steps count 1, 2, 3"),
+    ("routes", {"step": 100}, "step", "up to 99"),
     ("routes", {"step": 2}, "step", "step 1 of this part is missing"),
     ("routes", {"options": "line = progressive"}, "options", "write each choice as name: option"),
     ("routes", {"options": "line: a; line: b"}, "options", "chosen twice"),

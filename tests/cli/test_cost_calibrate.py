@@ -8,6 +8,7 @@ import pytest
 from cli.cost_schemas import SCENARIO
 from cli.running import assert_fits, run
 from cli.schemas import FAULTS, INTERVAL, NUMBER
+from hoistbook.capture.quotes import MOST_QUOTES
 from hoistbook.services.demo import van_paths
 
 VAN = van_paths()["whimbrel"]
@@ -86,6 +87,10 @@ def test_what_is_learned_is_told_written_and_taken(stamped, tmp_path):
         (["W-9999", "1", "buy", "USD", "2023", "S"], "no part 'W-9999'"),
         (["W-0105", "1", "rent", "USD", "2023", "S"], "unknown word"),
         (["W-0105", "-1", "buy", "USD", "2023", "S"], "is no price"),
+        # A price per thousand pieces, one in another money, one of a whole load: none of them is for one piece.
+        (["W-0105", "1e6", "buy", "USD", "2023", "S"], "more than 1,000 times off"),
+        (["W-0105", "1e29", "make", "USD", "2023", "S"], "more than 1,000 times off"),
+        (["W-0105", "1e-9", "make", "USD", "2023", "S"], "more than 1,000 times off"),
     ],
 )
 def test_a_wrong_quote_is_refused_with_its_row(row, why, tmp_path):
@@ -100,8 +105,18 @@ def test_a_wrong_quote_is_refused_with_its_row(row, why, tmp_path):
 def test_a_scenario_is_never_written_over(tmp_path):
     there = tmp_path / "mine.toml"
     there.write_text("mine")
-    for path, why in ((there, "is there already"), (tmp_path / "mine.txt", "end the name in .toml")):
+    nowhere = tmp_path / "nowhere.toml"
+    nowhere.symlink_to(tmp_path / "gone" / "mine.toml")
+    taken = "is there already"
+    for path, why in ((there, taken), (nowhere, taken), (tmp_path / "mine.txt", "end the name in .toml")):
         ran = run("cost", "calibrate", VAN, tmp_path / "none.csv", "--write", path)
         assert ran.code == 2
         assert why in " ".join(ran.err.split())
     assert there.read_text() == "mine"
+
+
+def test_a_table_without_end_is_refused_before_it_is_worked_on(tmp_path):
+    rows = [["W-0105", "1", "buy", "USD", "2023", f"S{number}"] for number in range(MOST_QUOTES + 1)]
+    ran = run("cost", "calibrate", VAN, table(tmp_path, *rows), *FEW, "--json")
+    assert ran.code == 2
+    assert "more than 5,000 quotes" in ran.json["faults"][0]["message"]

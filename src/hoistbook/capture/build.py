@@ -379,7 +379,7 @@ class Builder:
     def read_route(self, row: RowReader) -> RouteStep | None:
         """Read a step of a route."""
         part, process = row.name("part"), row.text("process")
-        number = row.bounded("step", least=1.0, most=99.0, whole=True, why="steps count 1, 2, 3 …")
+        number = row.bounded("step", least=1.0, most=99.0, whole=True, why="steps count 1, 2, 3 … up to 99.")
         options: list[tuple[str, str]] = []
         for one in filter(None, (piece.strip() for piece in row.text("options").split(";"))):
             name, colon, option = (piece.strip() for piece in one.partition(":"))

@@ -44,6 +44,8 @@ QUOTES = Sheet(
 )
 GENERAL = "general"
 """Index taken where a row names none."""
+MOST_QUOTES = 5_000
+"""project rule: each quote is predicted from all others, so the work grows with the square of their number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +92,12 @@ def read_quotes(path: Path, limits: Limits | None = None) -> QuoteTable:
     rows: list[QuoteRow] = []
     if table is not None:
         matched = match_headings(QUOTES, table, findings)
-        if not matched.broken:
+        if len(table.rows) > MOST_QUOTES + 1:
+            findings.fault(
+                f"more than {MOST_QUOTES:,} quotes; keep those of the vehicle that is calibrated.",
+                sheet=QUOTES.name,
+            )
+        elif not matched.broken:
             for number, cells in matched.rows():
                 row = _row(RowReader(matched, number, cells, findings))
                 if row is not None:

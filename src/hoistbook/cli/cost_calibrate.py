@@ -82,12 +82,12 @@ def calibrate(
     from hoistbook.services.as_json.cost_calibration import calibration_json
     from hoistbook.services.cost_calibration import (
         calibrate_by_quotes,
-        check_scenario_path,
+        check_new_scenario,
         write_scenario,
     )
 
     if write is not None:
-        check_scenario_path(write)
+        check_new_scenario(write)
     asked = stated(scenario, volume, region, supplier, machines, tools, currency, year)
     found = find(path, store)
     chosen = next(one for one in METHODS if one == method.value.replace("-", " "))

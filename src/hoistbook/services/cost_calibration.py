@@ -25,7 +25,7 @@ from hoistbook.core.vehicle.records import Teardown
 from hoistbook.reference.cost import packaged_scenario_text
 from hoistbook.reference.cost_models import with_model_errors
 from hoistbook.services.cost import COST_DRAWS, COST_SEED, CostReport, chosen_part, cost_report
-from hoistbook.services.cost_scenario import Stated
+from hoistbook.services.cost_scenario import Stated, check_scenario_path, is_taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,7 +204,7 @@ def _fault(row: QuoteRow, column: str, why: str) -> Fault:
     return Fault(QUOTES.name, row.row, column, row.tag, why.removeprefix(f"{row.tag}: "))
 
 
-def check_scenario_path(path: Path) -> None:
+def check_new_scenario(path: Path) -> None:
     """Refuse a file that no scenario can be written to, before anything is worked out.
 
     Raises
@@ -212,13 +212,8 @@ def check_scenario_path(path: Path) -> None:
     ValueError
         It does not end in .toml, its folder is missing, or it is there already.
     """
-    if path.suffix.casefold() != ".toml":
-        msg = f"{path}: a scenario is TOML; end the name in .toml."
-        raise ValueError(msg)
-    if not path.parent.is_dir():
-        msg = f"{path}: there is no folder {path.parent}; make it, or name another."
-        raise ValueError(msg)
-    if path.exists():
+    check_scenario_path(path)
+    if is_taken(path):
         msg = f"{path} is there already; name another file, or take it away."
         raise ValueError(msg)
 

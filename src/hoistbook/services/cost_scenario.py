@@ -152,16 +152,32 @@ def write_scenario(path: Path, *, whole: bool = False, force: bool = False) -> N
     ValueError
         It does not end in .toml, its folder is missing, or it is there already.
     """
+    check_scenario_path(path)
+    if is_taken(path) and not force:
+        msg = f"{path} is already there and was left as it is; give another name, or --force to replace it."
+        raise ValueError(msg)
+    path.write_text(packaged_scenario_text(whole=whole), encoding="utf-8")
+
+
+def check_scenario_path(path: Path) -> None:
+    """Refuse a name no scenario can be written under.
+
+    Raises
+    ------
+    ValueError
+        It does not end in .toml, or its folder is missing.
+    """
     if path.suffix.casefold() != ".toml":
         msg = f"{path}: a scenario is a TOML file; end the name in .toml."
         raise ValueError(msg)
     if not path.parent.is_dir():
         msg = f"{path}: there is no folder {path.parent}; make it, or name another."
         raise ValueError(msg)
-    if (path.exists() or path.is_symlink()) and not force:
-        msg = f"{path} is already there and was left as it is; give another name, or --force to replace it."
-        raise ValueError(msg)
-    path.write_text(packaged_scenario_text(whole=whole), encoding="utf-8")
+
+
+def is_taken(path: Path) -> bool:
+    """Whether something stands under that name; a link that leads nowhere does."""
+    return path.exists() or path.is_symlink()
 
 
 def digest(scenario: Scenario) -> str:

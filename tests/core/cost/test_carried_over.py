@@ -110,5 +110,13 @@ def test_wrong_input_is_refused():
     with pytest.raises(ValueError, match="may not exceed 1"):
         carried_over(sister("A", 1.0), sister("B", 1.0), many)
     part = PartToCost("P", "part", "A380", {"mass_kg": Quantity(0.85, "kg")}, (Step("made"),))
-    with pytest.raises(ValueError, match="cannot be negative"):
+    with pytest.raises(ValueError, match="a number from 0"):
         pooled(part, {"Dotterel": (carried_over(sister("A", 1.0), sister("B", 1.0)), -1.0)})
+
+
+@pytest.mark.parametrize("per_year", [-1.0, math.nan, math.inf, 1e308])
+def test_a_sister_built_in_numbers_that_cannot_be_is_refused(per_year):
+    part = PartToCost("P", "part", "steel", {}, (Step("any"),))
+    # first principles: nobody builds fewer than no vehicles, nor more than there are makers for.
+    with pytest.raises(ValueError, match=r"S: .* vehicles a year; give a number from 0 to"):
+        pooled(part, {"S": (carried_over(sister("A", 1.0), sister("B", 1.0)), per_year)})

@@ -75,16 +75,16 @@ def quote_for(cost: PartCost, quoted_money: float, source: str, basis: Basis = "
     Raises
     ------
     ValueError
-        A quote that does not even pay packaging, freight and tools.
+        A quote that does not even pay packaging, freight and tools, or is so far from the cost that it is for
+        something else.
 
     Notes
     -----
     Lines outside the model are taken off both; an earlier calibration is taken off the model.
     """
     if basis == "make":
-        return Quote(
-            cost.tag, source, quoted_money, math.fsum(line.value_money for line in cost.lines if line.step)
-        )
+        made = math.fsum(line.value_money for line in cost.lines if line.step)
+        return _near(Quote(cost.tag, source, quoted_money, made), cost.currency)
     lines = cost.by_name()
     outside = sum(lines.get(name, 0.0) for name in _OUTSIDE)
     model = sum(value for name, value in lines.items() if name not in (*_OUTSIDE, _AGAIN))
@@ -94,7 +94,23 @@ def quote_for(cost: PartCost, quoted_money: float, source: str, basis: Basis = "
             f"({outside:.4g}); check its terms."
         )
         raise ValueError(msg)
-    return Quote(cost.tag, source, quoted_money - outside, model)
+    return _near(Quote(cost.tag, source, quoted_money - outside, model), cost.currency)
+
+
+FARTHEST = 1_000.0
+"""project rule: a quote farther than by this factor from its model is a slip of unit, currency or part. Quotes that
+models of parts are judged by lie within a factor of a few (common practice)."""
+
+
+def _near(quote: Quote, currency: str) -> Quote:
+    quoted, model = quote.quoted_money, quote.model_money
+    if not model / FARTHEST <= quoted <= model * FARTHEST or not model > 0.0:
+        msg = (
+            f"{quote.tag}: a quote of {quoted:.4g} {currency} against {model:.4g} {currency} of the model is more than "
+            f"{FARTHEST:,.0f} times off; check its price, its currency, and that it is for one piece of this part."
+        )
+        raise ValueError(msg)
+    return quote
 
 
 @dataclass(frozen=True, slots=True)
@@ -309,11 +325,12 @@ def calibrate(
     if not quotes:
         msg = f"{process}: no quotes; give at least one."
         raise ValueError(msg)
-    named = [(one.tag, one.source) for one in quotes]
-    for name in named:
-        if named.count(name) > 1:
-            msg = f"{name[0]}: quoted twice by {name[1]!r}; keep one."
+    named: set[tuple[str, str]] = set()
+    for one in quotes:
+        if (one.tag, one.source) in named:
+            msg = f"{one.tag}: quoted twice by {one.source!r}; keep one."
             raise ValueError(msg)
+        named.add((one.tag, one.source))
     misses = np.array([one.miss_ln for one in quotes])
     fit: Callable[[Array], Posterior]
     if method == "unknown scatter":

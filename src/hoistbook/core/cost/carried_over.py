@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from hoistbook.core.cost.figure import TRADE, Figure
 from hoistbook.core.cost.route import PartToCost
+from hoistbook.core.cost.scenario import MOST_VEHICLES
 from hoistbook.core.quantities.quantity import Quantity
 
 STATES: Mapping[str, str] = MappingProxyType(
@@ -190,8 +191,8 @@ def pooled(
     """
     volume, said = 0.0, []
     for vehicle, (found, per_year) in sisters.items():
-        if not per_year >= 0.0:
-            msg = f"{part.tag}: {vehicle} with {per_year!r} vehicles a year; it cannot be negative."
+        if not 0.0 <= per_year <= MOST_VEHICLES:
+            msg = f"{vehicle}: {per_year!r} vehicles a year; give a number from 0 to {MOST_VEHICLES:g}."
             raise ValueError(msg)
         share = found.probability["same"]
         volume += share * per_year

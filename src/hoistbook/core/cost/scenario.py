@@ -314,9 +314,11 @@ class Scenario:
         return replace(self, currency=currency, year=year, exchange=MappingProxyType(turned))
 
 
+MOST_VEHICLES = 1e12
+"""project rule: far above what all makers together build in a year."""
 _REACH: Mapping[str, tuple[float, float]] = MappingProxyType(
     {
-        "volume_per_year": (1e-3, 1e12),
+        "volume_per_year": (1e-3, MOST_VEHICLES),
         "programme_years": (1e-3, 1e3),
         "machine_years": (1e-3, 1e3),
         "lot_count": (1e-3, 1e15),
