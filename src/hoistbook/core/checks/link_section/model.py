@@ -71,10 +71,11 @@ def _evaluate(g: Given) -> Found:
     section = SECTIONS[g.choice("shape")](g.depth_m, g.width_m, g.wall_m, g.corner_m)
     youngs, length, area = metal.youngs_pa, g.length_m, section.area_m2
     mass = metal.density_kg_per_m3 * area * length
+    bow = np.abs(g.bow_m)  # a band around a straight link bends it to either side
     slender = length / np.sqrt(section.least_second_m4 / area)
     buckling = buckling_pa(youngs, g.yield_pa, slender) * area
-    capacity = np.minimum(buckling, bowed_n(section, youngs, g.yield_pa, length, g.bow_m))
-    axial = bowed_stiffness_n_per_m(section, youngs, length, g.bow_m)
+    capacity = np.minimum(buckling, bowed_n(section, youngs, g.yield_pa, length, bow))
+    axial = bowed_stiffness_n_per_m(section, youngs, length, bow)
     straight = youngs * area / length
     torsion = youngs / 2.6 * section.torsion_m4 / length
     return {
