@@ -5,7 +5,7 @@ import threading
 import pytest
 from django.db import OperationalError
 
-from hoistbook.app.work import Line, State
+from hoistbook.app.work import Job, Line, State
 from hoistbook.services.keeping import MovedOn
 from hoistbook.store.problems import Busy
 
@@ -50,6 +50,12 @@ def test_progress_is_a_count_and_words(line):
     go.set()
     assert job.finished.wait(10)
     assert (job.state, job.open) == (State.DONE, False)
+
+
+@pytest.mark.parametrize(("done", "total", "step"), [(0, 4, 1), (3, 4, 4), (4, 4, 4), (0, 0, 0)])
+def test_a_step_is_never_beyond_the_last(done, total, step):
+    # first principles: of four steps none is the fifth, also in the moment between the last one and the end.
+    assert Job("1", "a sum", done=done, total=total).step == step
 
 
 def test_a_refusal_is_the_readers_and_a_slip_is_not(line):

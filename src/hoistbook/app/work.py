@@ -74,6 +74,11 @@ class Job:
     finished: threading.Event = field(default_factory=threading.Event)
 
     @property
+    def step(self) -> int:
+        """The step that is being done, counted from 1; never beyond the last, though that may be reported as done."""
+        return min(self.done + 1, self.total)
+
+    @property
     def open(self) -> bool:
         """Whether there is something to wait for."""
         return self.state in (State.WAITING, State.RUNNING)
