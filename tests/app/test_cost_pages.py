@@ -284,6 +284,17 @@ def test_parts_without_a_route_say_what_they_are(routed, ask):
     assert "B1" in text_of(gone)
 
 
+@pytest.mark.parametrize("name", ["volume", "years", "lot"])
+@pytest.mark.parametrize("typed", ["0", "-1", "1e-300", "1e300", "9" * 200])
+def test_a_number_out_of_reach_is_told_at_its_field(found, name, typed):
+    # first principles: whatever is typed, a page answers; the field of that name says what is wrong with it.
+    part = found[1]["B1"]
+    answer = worked(part, Stated().scenario(), {name: typed})
+    assert answer.now is None
+    assert list(answer.form.faults) == [name]
+    assert "write how many" in answer.form.faults[name]
+
+
 def test_marks_that_were_seen_speak_for_processes(routed, ask, client):
     ask(BRACKET)
     page = text_of(client.get(f"{BRACKET}&see.edge_burnish=seen&see.magnet=seen"))

@@ -236,7 +236,7 @@ class Scenario:
     model_errors: Mapping[str, ModelError] = field(default_factory=lambda: MappingProxyType({}))
 
     def __post_init__(self) -> None:
-        for name, (low, high) in _REACH.items():
+        for name, (low, high) in REACH.items():
             value = getattr(self, name)
             if not 0.0 < value < math.inf:
                 msg = f"scenario {self.code!r}: {name} = {value!r}; it must be a number above 0."
@@ -316,7 +316,7 @@ class Scenario:
 
 MOST_VEHICLES = 1e12
 """project rule: far above what all makers together build in a year."""
-_REACH: Mapping[str, tuple[float, float]] = MappingProxyType(
+REACH: Mapping[str, tuple[float, float]] = MappingProxyType(
     {
         "volume_per_year": (1e-3, MOST_VEHICLES),
         "programme_years": (1e-3, 1e3),

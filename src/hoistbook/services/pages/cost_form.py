@@ -10,7 +10,7 @@ from types import MappingProxyType
 from hoistbook.core.cost.inputs import INPUTS, Input
 from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.core.cost.route import PartToCost, Step
-from hoistbook.core.cost.scenario import TOOLING, Scenario
+from hoistbook.core.cost.scenario import REACH, TOOLING, Scenario
 from hoistbook.core.quantities.printing import MINUS, text
 from hoistbook.core.quantities.quantity import Quantity
 from hoistbook.core.vehicle.kinds import unit_text
@@ -315,11 +315,7 @@ class _Reading:
             if not typed:
                 self.faults[name] = "is empty; write how many, above 0."
                 continue
-            value = self._number(
-                name,
-                typed,
-                lambda value: "" if value > 0.0 else f"{_said_number(value)} is not above 0; write how many.",
-            )
+            value = self._number(name, typed, lambda value, at=attribute: _counted(value, *REACH[at]))  # type: ignore[misc]
             if value is not None:
                 found[attribute] = value
         one = self._scenario
@@ -374,6 +370,17 @@ def _within(value: float, one: Input) -> str:
         else f"is outside {_said_number(low)} to {_said_number(high)}{behind}"
     )
     return f"{_said_number(value)}{behind} {wrong}; check the reading and its unit."
+
+
+def _counted(value: float, low: float, high: float) -> str:
+    """What is wrong with a number of vehicles, years or pieces; empty where nothing is."""
+    if not value > 0.0:
+        return f"{_said_number(value)} is not above 0; write how many."
+    if not low <= value <= high:
+        return (
+            f"{_said_number(value)} is outside {_said_number(low)} to {_said_number(high)}; write how many."
+        )
+    return ""
 
 
 def _said_number(value: float) -> str:
