@@ -8,6 +8,8 @@ from cli.cost_rows import ROWS, dearer
 from cli.cost_schemas import COMPARISON
 from cli.running import assert_fits, run
 from cli.schemas import FAULTS
+from hoistbook.cli.money import band
+from hoistbook.core.cost.result import Money
 from hoistbook.services.demo import van_paths
 
 FEW = ("--draws", 100)
@@ -29,6 +31,14 @@ def told(compared):
     ran = compared("--function", HOLD, "--json")
     assert ran.code == 0
     return ran.json
+
+
+def test_a_band_within_a_cent_is_not_finer_than_the_amounts_beside_it():
+    # first principles: 0.00 beside +0.00006 to +0.00050 says nothing; below a cent does.
+    assert band(Money(0.0003, 0.00006, 0.0005), signed=True, places=2) == "below 0.01"
+    assert band(Money(0.85, 0.56, 1.26), signed=True, places=2) == "+0.56 to +1.26"
+    # first principles: ends go outwards.
+    assert band(Money(57.16, 45.58, 73.99)) == "45 to 74"
 
 
 def test_the_object_is_as_promised(told):

@@ -131,7 +131,7 @@ def print_walk_of_cost(page: Page, walk: CostWalk) -> None:
     values = adding_up([one.money.value for one in moving], CENTS, signed=True)
     values = aligned([*values, to_place(walk.difference.value, CENTS, signed=True)], pad=" ")
     rows = [
-        Row((capital(one.factor), value, band(one.money, signed=True), one.words))
+        Row((capital(one.factor), value, band(one.money, signed=True, places=CENTS), one.words))
         for one, value in zip(moving, values, strict=False)
     ]
     rows.append(Row(("Difference", values[-1], band(walk.difference, signed=True), ""), closing=True))

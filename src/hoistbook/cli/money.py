@@ -29,10 +29,16 @@ def adding_up(values: Sequence[float], places: int, *, signed: bool = False) -> 
     return aligned(numbers, pad=" ")
 
 
-def band(money: Money, *, signed: bool = False) -> str:
-    """The ends of a 95 % band, no finer than it is wide and rounded outwards: "5,820 to 7,220"."""
+def band(money: Money, *, signed: bool = False, places: int | None = None) -> str:
+    """The ends of a 95 % band, no finer than it is wide and rounded outwards: "5,820 to 7,220".
+
+    Where the amounts beside it have so many `places`, a band that lies within one step of them is said to be that
+    small, since its ends would be finer than the amounts.
+    """
     if not money.high > money.low:
         return ""
+    if places is not None and max(abs(money.low), abs(money.high)) < 10.0**-places:
+        return f"below {to_place(10.0**-places, places)}"
     ends = list(ends_text(money.low, money.high))
     if signed:
         ends = [

@@ -102,7 +102,7 @@ def tornado(a: CostSide, b: CostSide, processes: Mapping[str, Process]) -> Torna
         best,
         tuple(sorted(moving, key=lambda one: (-one.width_money, one.source))),
         "one at a time, all others at their best estimate: figures between their limits, errors of readings and models "
-        "between -1.96 and +1.96 standard uncertainties",
+        "1.96 standard uncertainties to either side",
         tuple(_turned(a, b, processes)),
     )
 
