@@ -123,3 +123,11 @@ def test_moment_vector_keeps_the_torque_about_the_wheel():
 def test_refused_beyond_the_reach_of_the_joint():
     with pytest.raises(ValueError, match="beyond what ball joints"):
         found(span_left_m=0.2, drop_left_m=0.25)
+
+
+def test_without_torque_no_angle_is_said_to_be_alike():
+    # first principles: every moment of the joints goes with the torque.
+    still = result_of("half_shaft_angle", EXAMPLE | {"torque_n_m": 0.0})
+    assert still.figure("steer_moment_n_m").value == 0.0
+    assert "Without torque" in still.verdict
+    assert "alike" not in still.verdict

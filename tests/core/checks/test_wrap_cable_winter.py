@@ -91,7 +91,9 @@ WORKED = (
         Worked(
             "cable_loss",
             f"computed: loop of 5.6 m at 120 A and 60 °C, {section} mm² {conductor}, resistance of IEC 60228",
-            CABLE | {"section_m2": section * 1e-6},
+            CABLE
+            | {"section_m2": section * 1e-6}
+            | ({"conductor_diameter_m": 0.014} if section > 70 else {}),
             {
                 "resistance_ohm": (milliohm * 1e-3, 1e-6),
                 "drop_v": (drop, 2e-6),
@@ -313,3 +315,12 @@ def test_heat_of_skin_and_air_add_up_in_the_verdict():
 def test_loss_of_the_drive_current_is_no_accessory():
     effects = {one.name: one.effect for one in CHECKS["cable_loss"].outcomes if one.effect}
     assert effects == {"loss_w": "loss_c0"}
+
+
+def test_a_section_that_its_conductor_cannot_hold_is_refused():
+    # first principles: a circle of 10 mm holds π/4 · 100 = 78.5 mm²; 16 mm² fill 20 % of it.
+    for section in (95.0, 16.0):
+        with pytest.raises(ValueError, match="does not go with the diameter"):
+            result_of("cable_loss", CABLE | {"section_m2": section * 1e-6})
+    thin = {"section_m2": 16e-6, "conductor_diameter_m": 0.0055, "outer_diameter_m": 0.010}
+    assert result_of("cable_loss", CABLE | thin).figure("loss_w").value > 0.0

@@ -28,14 +28,6 @@ def haaland_friction(reynolds: Array, relative_roughness: Array) -> Array:
     return factor
 
 
-def churchill_friction(reynolds: Array, relative_roughness: Array) -> Array:
-    """Darcy friction factor over all regimes (from memory: Churchill 1977)."""
-    a = (2.457 * np.log(1.0 / ((7.0 / reynolds) ** 0.9 + 0.27 * relative_roughness))) ** 16
-    b = (37530.0 / reynolds) ** 16
-    factor: Array = 8.0 * ((8.0 / reynolds) ** 12 + (a + b) ** -1.5) ** (1.0 / 12.0)
-    return factor
-
-
 def colebrook_friction(reynolds: Array, relative_roughness: Array) -> Array:
     """Darcy friction factor of turbulent flow.
 

@@ -21,6 +21,13 @@ from hoistbook.core.checks.found import CheckResult
 from hoistbook.core.checks.words import kept
 
 COLD_K = 293.15
+LEAST_FILL = 0.4
+"""Least share of the conductor's circle that its metal fills; round strands fill 0.5 to 0.8 (common practice)."""
+
+
+def _fill(g: Given) -> Array:
+    found: Array = g.section_m2 / (0.25 * math.pi * g.conductor_diameter_m**2)
+    return found
 
 
 def resistance_at_20_ohm_per_m(conductor: str, section_m2: Array) -> Array:
@@ -130,6 +137,11 @@ CHECK = Check(
         Rule(
             "the jacket must be wider than the conductor; measure both diameters again",
             lambda g: g.outer_diameter_m <= g.conductor_diameter_m,
+        ),
+        Rule(
+            f"the section does not go with the diameter of the conductor: strands fill {LEAST_FILL:.0%} to all of its "
+            "circle; state conductor_diameter_m and outer_diameter_m of this cable",
+            lambda g: (_fill(g) < LEAST_FILL) | (_fill(g) > 1.0),
         ),
         Rule(
             "the air around the cable must be cooler than its temperature class; check both temperatures",

@@ -3,7 +3,7 @@
 from hoistbook.core.checks.declared import Choice, Reading, Usual
 from hoistbook.core.checks.sketch import Dimension, Label, Line, Sketch
 
-# Factor of σ t^(5/3) L^(1/3), L the side or the whole perimeter
+# from memory: the authors named: factor of σ t^(5/3) L^(1/3), L the side or the whole perimeter
 FOLDED = {
     "square": {
         "Abramowicz and Jones, effective crush distance": 13.06,

@@ -10,6 +10,8 @@ from hoistbook.core.checks.declared import Check, Found, Given, Outcome, Rule
 from hoistbook.core.checks.eccentric_adjuster.data import CHOICES, READINGS, SKETCH
 from hoistbook.core.checks.found import CheckResult
 
+SEEN_TOE_DEG = 0.02
+"""Toe from which on the verdict tells of it, about what an alignment bench resolves (common practice)."""
 MARK_RAD = math.radians(15.0)
 """Turn between two marks of a washer (common practice)."""
 
@@ -53,10 +55,10 @@ def _verdict(result: CheckResult, given: Given) -> str:
         (
             f"It adjusts ±{degrees['reach_rad']:.2f}° of camber, {degrees['mark_rad']:.2f}° for the first 15° of turn; "
             "the turn asked for "
-            f"gives {degrees['camber_rad']:+.2f}°. The last 30° of turn hold 13 % of the range."
+            f"gives {round(degrees['camber_rad'], 2) + 0.0:+.2f}°. The last 30° of turn hold 13 % of the range."
         )
     ]
-    if degrees["toe_rad"] > 0.02:
+    if degrees["toe_rad"] > SEEN_TOE_DEG:
         words.append(
             f"Toe moves by {degrees['toe_rad']:.2f}° with it and must be set again after every camber move"
             + (", more than the camber itself." if degrees["toe_rad"] > abs(degrees["camber_rad"]) else ".")

@@ -73,7 +73,9 @@ def _evaluate(g: Given) -> Found:
 def _verdict(result: CheckResult, given: Given) -> str:
     net, hand = result.figure("steer_moment_n_m"), result.figure("hand_torque_n_m")
     bisecting = net.formulas[0]
-    if bisecting.low <= 0.0 <= bisecting.high:
+    if float(given.torque_n_m[0]) == 0.0:
+        start = "Without torque the joints make no moment, whatever their angles."
+    elif bisecting.low <= 0.0 <= bisecting.high:
         start = "The joints of both sides bend so nearly alike that these readings cannot tell the side of a pull."
     else:
         side = "left" if net.value > 0.0 else "right"

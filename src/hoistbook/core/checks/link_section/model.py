@@ -14,6 +14,8 @@ from hoistbook.core.checks.link_section.data import CHOICES, METALS, READINGS, S
 from hoistbook.core.checks.link_section.sections import SECTIONS, Section, widest_over_wall
 from hoistbook.core.checks.words import kept
 
+MUCH_STIFFER = 2.0
+"""Ratio from which on the verdict tells of the torsion of a closed tube; project rule."""
 MASS_GAP = 0.03
 """common practice: section and scale agree within 3 % before a stiffness is quoted."""
 OUTSTAND, HELD, ROUND = 14.0, 42.0, 90.0
@@ -134,7 +136,7 @@ def _verdict(result: CheckResult, given: Given) -> str:
     if value("bow_loss_frac") > 0.0:
         words.append(f"Its bow costs {value('bow_loss_frac'):.0%} of that.")
     ratio = value("tube_torsion_ratio")
-    if ratio > 2.0:
+    if ratio > MUCH_STIFFER:
         words.append(
             f"A closed tube of the same mass and depth is {ratio:.0f} times as stiff in torsion. A link between ball "
             f"joints or bushes needs none; one that carries spring, damper or anti-roll bar does."

@@ -8,6 +8,10 @@ from hoistbook.core.checks.found import CheckResult
 from hoistbook.core.checks.material_index.data import CHOICES, DUTIES, NAMES, READINGS, SKETCH
 
 
+ONE_TIE = 1.15
+"""Ratio of indices below which materials are said to be alike as ties; project rule."""
+
+
 def index(g: Given, duty: str) -> Array:
     """Modulus (GPa) or strength (MPa) to the power of the duty, over density (Mg/m³). [1]"""
     _, power, stiff = DUTIES[duty]
@@ -42,7 +46,7 @@ def _verdict(result: CheckResult, given: Given) -> str:
         told.append(f"{name} {one.value:.2f} times{sure}")
     tie = [result.figure("stiff_tie", name).value for name in names]
     said = f"As a {words}, for the same duty and shape, the mass would be, against {names[0]}: {', '.join(told)}."
-    if max(tie) / min(tie) < 1.15:
+    if max(tie) / min(tie) < ONE_TIE:
         said += (
             " As a stiff tie, or inside a given outline, they are within "
             f"{max(tie) / min(tie) - 1.0:.0%} of each other: a lighter material saves little there."
