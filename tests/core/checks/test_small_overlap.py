@@ -129,3 +129,18 @@ def test_refusals():
         result_of("small_overlap", GOOD | {"other_demerits": 2.5})
     with pytest.raises(ValueError, match="outside"):
         result_of("small_overlap", GOOD | {"column_m": 15.0})
+
+
+@pytest.mark.parametrize(("intrusion", "rocker", "likelier"), [(0.15, 0.05, True), (0.10, 0.02, False)])
+def test_a_band_at_its_very_edge_is_not_told_as_the_likeliest(intrusion, rocker, likelier):
+    # first principles: of six measures at a cut-off, each beyond it in half the cases, three or more are beyond it in
+    # 42 of 64 cases, and of equals the worse leads.
+    values = {
+        name: [with_band(CHECK.reading(name), one, f"{name} {i}") for i, one in enumerate(several)]
+        if isinstance(several, list)
+        else with_band(CHECK.reading(name), several, name)
+        for name, several in (GOOD | {"lower_m": [intrusion] * 5, "rocker_m": rocker}).items()
+    }
+    verdict = run_check(CHECK, Stated(values), 2000).verdict
+    assert "is good" in verdict
+    assert ("acceptable is likelier" in verdict) is likelier

@@ -7,7 +7,6 @@ from hoistbook.core.checks.declared import Check, Found, Given, Outcome
 from hoistbook.core.checks.found import CheckResult
 from hoistbook.core.checks.material_index.data import CHOICES, DUTIES, NAMES, READINGS, SKETCH
 
-
 ONE_TIE = 1.15
 """Ratio of indices below which materials are said to be alike as ties; project rule."""
 

@@ -172,7 +172,7 @@ def _verdict(result: CheckResult, given: Given) -> str:
     if not plate.steel:
         words.append("The BRL formula is left out: it holds for steel only.")
     over = next(one for one in result.held if one.outcome == "over_j")
-    words.append(f"By them that the shield is not pierced {kept(replace(over, safety=False))}.")
+    words.append(f"By these formulas, that the shield is not pierced {kept(replace(over, safety=False))}.")
     if strike.value > max([one.value for one in borne.formulas] or [borne.value]):
         words.append(
             "It would be pierced before it is dented so far: dent and force hold for a plate that stays whole."

@@ -103,6 +103,12 @@ def _verdict(result: CheckResult, given: Given) -> str:
         if found == "none"
         else f"{FINDINGS[found].capitalize()}."
     )
+    likeliest = int(np.bincount(drawn.astype(np.intp)).argmax())
+    if likeliest != structure:
+        words.append(
+            f"It lies so near a cut-off that {BANDS[likeliest]} is likelier: quote no band before the points are "
+            "measured more closely."
+        )
     if others:
         words.append(f"Within what the points are measured to it could also be {', '.join(others)}.")
     words.append(f"This says nothing of the {other}'s side: one model came out from good to poor there.")
