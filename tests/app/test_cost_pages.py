@@ -18,12 +18,13 @@ from hoistbook.reference.cost import packaged_scenario
 from hoistbook.report.cost_chart import curves
 from hoistbook.services import keeping
 from hoistbook.services.as_json.cost_part import part_read, part_told
+from hoistbook.services.cost import cost_report
 from hoistbook.services.cost_scenario import Stated
 from hoistbook.services.pages import cost as pages
 from hoistbook.services.pages.cost_compare import AskedComparison, page_of
 from hoistbook.services.pages.cost_form import number
 from hoistbook.services.pages.cost_part import worked
-from hoistbook.services.record import state_of
+from hoistbook.services.record import state_of, teardown
 from hoistbook.store.changes.models import Change
 from hoistbook.store.problems import StoreRefused
 from hoistbook.store.results.models import Result
@@ -50,7 +51,16 @@ def found(routed):
     pages.work_out(routed, asked)
     at = pages.parts_of(routed, asked)["at"]
     parts = {tag: pages.part_of(routed, asked, piece, tag) for tag, piece in at.items()}
-    return pages.sums_of(routed, asked), parts
+    stated = teardown(routed, "WHI")
+    page = pages.page_json(cost_report(stated, Stated().scenario(), "delivered"), stated)
+    # first principles: what is kept for the page is cut from all there is, the same figure for figure.
+    kept = pages.sums_of(routed, asked)
+    assert (kept["whole"], kept["line_count"]) == (page["whole"], len(page["lines"]))
+    for system in page["systems"]:
+        mine = [one for one in page["lines"] if one["system"] == system["key"]]
+        kept_lines = [one for one, _ in pages.lines_of(routed, asked, "system", system["key"])]
+        assert sorted(one["tag"] for one in kept_lines) == sorted(one["tag"] for one in mine)
+    return page | {"next": kept["next"]}, parts
 
 
 def test_lines_add_up_to_their_system_and_their_function(found):

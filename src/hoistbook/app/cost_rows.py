@@ -12,12 +12,8 @@ from hoistbook.report.figures import aligned, figure, to_place
 from hoistbook.services.cost import NO_FUNCTION
 from hoistbook.services.keeping import Json
 
-MOST_LINES = 25
-"""project rule: lines that are shown before a group is opened; the dearest first."""
 LINES_AT_ONCE = 100
-"""project rule: lines of an opened group that are shown at once."""
-MOST_LEFT = 12
-"""project rule: parts without a cost that are shown before the others are asked for, `LINES_AT_ONCE` at a time."""
+"""project rule: lines of an opened group, or parts without a cost, that are shown at once."""
 KINDS = ("parts", "fasteners", "assembly")
 
 
@@ -69,21 +65,12 @@ def _amounts(values: Sequence[float]) -> list[str]:
     return aligned(["" if value == 0.0 else to_place(value, 0) for value in values])
 
 
-def weighted(lines: Sequence[Json], system: str | None, function: str | None) -> list[tuple[Json, float]]:
-    """Lines of a system or a function with their shares; all of them where neither is named."""
-    if system is not None:
-        return [(one, 1.0) for one in lines if one["system"] == system]
-    if function is not None:
-        return [(one, share) for one in lines for code, share in one["functions"] if code == function]
-    return [(one, 1.0) for one in lines]
-
-
 def line_rows(found: Sequence[tuple[Json, float]], wash: str, first: int, most: int) -> list[dict[str, Any]]:
     """Lines, dearest first, each with its own pieces, fasteners and assembly; so many of them from one on."""
     longest = max(
         (share * max(one["total"]["high"], one["total"]["value"]) for one, share in found), default=0.0
     )
-    ordered = sorted(found, key=lambda pair: -pair[0]["total"]["value"] * pair[1])[first : first + most]
+    ordered = found[first : first + most]
     amounts = [interval(one["total"], share) for one, share in ordered]
     bands = column(amounts)
     values = aligned([to_place(amount.value, 2) for amount in amounts])
@@ -137,14 +124,3 @@ def doubt_rows(found: Sequence[Json], wash: str) -> list[dict[str, Any]]:
         {"one": one, "cell": cell, "bar": bar(amount, longest, wash)}
         for one, cell, amount in zip(found, cells, amounts, strict=True)
     ]
-
-
-def left_out(page: Json) -> dict[str, Any]:
-    """Parts without a cost, heaviest first, and the share of the mass that is known of them."""
-    found = sorted((*page["refused"], *page["unrouted"]), key=lambda one: -(one["mass_share_frac"] or 0.0))
-    return {
-        "rows": found,
-        "refused": len(page["refused"]),
-        "unrouted": len(page["unrouted"]),
-        "unweighed": sum(one["mass_share_frac"] is None for one in found),
-    }

@@ -12,19 +12,16 @@ from django.views.decorators.http import require_safe
 
 from hoistbook.app.cost_rows import (
     LINES_AT_ONCE,
-    MOST_LEFT,
-    MOST_LINES,
     doubt_rows,
     group_rows,
-    left_out,
     line_rows,
     look_rows,
     seconds_text,
     sum_row,
-    weighted,
 )
 from hoistbook.app.cost_sheet import (
     Given,
+    ask_for,
     asked_cost,
     choices_of,
     given_of,
@@ -33,11 +30,13 @@ from hoistbook.app.cost_sheet import (
     sums_or_job,
     wash_of,
 )
+from hoistbook.app.opened import the_record
 from hoistbook.app.scenario_rows import TOOLING_WORDS, plain
 from hoistbook.app.sheet import address, asked_of, head_of, piece, vehicle_sheet, whole_of
 from hoistbook.app.views.mass import CAUTION
 from hoistbook.report.figures import per_cent, to_place
 from hoistbook.services.keeping import Json
+from hoistbook.services.pages.cost import LEFT, MOST_LEFT, MOST_LINES, AskedCost, lines_of
 
 MOST_PROCESSES = 8
 """project rule: processes whose band is shown; the widest first."""
@@ -62,19 +61,46 @@ def cost(request: HttpRequest, code: str) -> HttpResponse:
         "scenario_link": reverse("scenario", args=[scenario.code]),
         "choices": choices_of(found.code, "cost", given, {**carried, "by": "" if by == "system" else by}),
     }
-    page, job = sums_or_job(asked_cost(request, found, given), found.name)
+    whose = asked_cost(request, found, given)
+    page, job = sums_or_job(whose, found.name)
     if page is None:
         return render(request, "hoistbook/cost.html", {**said, "job": job})
     if page["empty"]:
         return render(request, "hoistbook/cost.html", {**said, "empty": True})
-    said |= _sums(request, page, given, by, said)
+    lines, left = _behind(request, whose, page, by)
+    if lines is None or left is None:
+        job = ask_for(the_record(), whose, found.name)
+        return render(request, "hoistbook/cost.html", {**said, "job": job})
+    said |= _sums(request, page, given, by, said, lines, left)
     if getattr(request, "htmx", False):
         part = "_left_out" if "left" in request.GET else "_cost_lines"
         return piece(request, f"hoistbook/{part}.html", said)
     return render(request, "hoistbook/cost.html", said)
 
 
-def _sums(request: HttpRequest, page: Json, given: Given, by: str, said: dict[str, Any]) -> dict[str, Any]:
+def _behind(
+    request: HttpRequest, whose: AskedCost, page: Json, by: str
+) -> tuple[list[Any] | None, list[Json] | None]:
+    """Lines of the group that is opened, or the dearest; parts without a cost, or the first of them."""
+    record, opened = the_record(), request.GET.get("open")
+    lines: list[Any] | None = page["dearest"]
+    if opened in [one["key"] for one in page[f"{by}s"]]:
+        lines = lines_of(record, whose, by, str(opened))
+    left: list[Json] | None = page["left"]["rows"]
+    if whole_of(request, "left"):
+        left = lines_of(record, whose, LEFT)
+    return lines, left
+
+
+def _sums(
+    request: HttpRequest,
+    page: Json,
+    given: Given,
+    by: str,
+    said: dict[str, Any],
+    lines: list[Any],
+    left: list[Json],
+) -> dict[str, Any]:
     code = said["head"].code
     wash = wash_of(said["head"].place)
     carried = {"configuration": said["carried"], **given.query}
@@ -93,20 +119,14 @@ def _sums(request: HttpRequest, page: Json, given: Given, by: str, said: dict[st
     for row in rows:
         row["link"] = _opening(link(**by_query), row["one"]["key"])
         row["here"] = row["one"] is group
-    lines = weighted(
-        page["lines"],
-        opened if group is not None and by == "system" else None,
-        opened if group is not None and by == "function" else None,
-    )
     first = whole_of(request, "first") if group is not None else 0
     shown = line_rows(lines, wash, first, MOST_LINES if group is None else LINES_AT_ONCE)
     looks = look_rows(page["next"])
     for row in (*shown, *looks):
         row["link"] = address("cost part", code, at=row["one"]["tag"], **carried)
     whole = page["whole"]
-    left = left_out(page)
     left_first = whole_of(request, "left")
-    left_rows = left["rows"][left_first : left_first + (LINES_AT_ONCE if left_first else MOST_LEFT)]
+    left_rows = left[left_first : left_first + (LINES_AT_ONCE if left_first else MOST_LEFT)]
     left_next = left_first + len(left_rows)
     covered = page["covered"]
     return {
@@ -131,7 +151,7 @@ def _sums(request: HttpRequest, page: Json, given: Given, by: str, said: dict[st
         "group_sum": money(group["total"]) if group is not None else None,
         "closes": link("#C", **by_query),
         "lines": shown,
-        "line_count": len(lines),
+        "line_count": page["line_count"] if group is None else len(lines),
         "lines_more": max(len(lines) - first - len(shown), 0) if group is not None else 0,
         "lines_at": ""
         if group is None
@@ -144,9 +164,9 @@ def _sums(request: HttpRequest, page: Json, given: Given, by: str, said: dict[st
             "pieces": covered["costed_pieces"],
             "of": covered["pieces"],
         },
-        "left": left,
+        "left": page["left"],
         "left_rows": left_rows,
-        "left_more": max(len(left["rows"]) - left_next, 0),
+        "left_more": max(page["left"]["count"] - left_next, 0),
         "left_at": link(**by_query, left=str(left_next)),
         "looks": looks[:3],
         "more_looks": looks[3:],
