@@ -5,6 +5,7 @@ import pytest
 
 import check_pages
 from hoistbook.core.checks import CHECKS
+from hoistbook.core.checks.declared import MARKS
 
 EVERY = pytest.mark.parametrize("check", CHECKS.values(), ids=CHECKS)
 
@@ -29,7 +30,10 @@ def test_declared_in_full(check):
     assert len({one.name for one in (*check.readings, *check.choices, *check.names)}) == len(
         (*check.readings, *check.choices, *check.names)
     )
-    assert all(one.how and one.reach for one in check.readings)
+    assert all(one.how for one in check.readings)
+    # Where a range, a band or a limit comes from is told with its mark.
+    assert all(one.reach.startswith(MARKS) for one in check.readings)
+    assert all(one.band.startswith(MARKS) for one in check.readings if one.half_width)
     drawn = set(check.sketch.readings())
     assert drawn, "the drawing shows no reading"
     named = {one.each for one in check.names}

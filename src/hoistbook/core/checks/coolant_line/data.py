@@ -29,7 +29,7 @@ GLYCOL_K = _GLYCOL[:, 0] + 273.15
 GLYCOL_KG_PER_M3, GLYCOL_PA_S, GLYCOL_J_PER_KG_K = _GLYCOL[:, 1], _GLYCOL[:, 2], _GLYCOL[:, 3]
 
 _CARS = "common practice: road vehicles"
-_TABLE = "range of the table of 50 % ethylene glycol"
+_TABLE = "computed: range of the table of 50 % ethylene glycol"
 
 READINGS = (
     Reading("length_m", "length of the hose", "m", "string along its middle, then tape", 0.05, 30.0, _CARS, 0.01, "common practice: string along a hose to 10 mm"),

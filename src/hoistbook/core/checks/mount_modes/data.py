@@ -6,7 +6,7 @@ from hoistbook.core.checks.sketch import Circle, Dimension, Label, Line, Sketch
 _UNITS = "common practice: drive units, compressors, batteries of road vehicles"
 _NONE = Usual(0.0, 0.0, "common practice", "none: taken as nothing where no product of inertia was found")
 _TAPE = "common practice: tape from a marked centre of gravity, to 5 mm"
-_PUSH = "common practice: pushed with a spring balance against a dial gauge; rubber differs as much from piece to piece"
+_PUSH = "common practice: a bare number is taken as it stands; pushed with a spring balance it is known to a tenth, so state that band"
 
 READINGS = (
     Reading("mass_kg", "mass of the unit", "kg", "on the scale, with its fluids", 0.5, 1000.0, _UNITS, 0.1, "common practice: workshop scale"),

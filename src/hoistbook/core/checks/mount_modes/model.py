@@ -146,6 +146,7 @@ CHECK = Check(
         ),
     ),
     cannot_say=(
+        "Bands of stiffnesses and moments of inertia that are given as bare numbers: state each with its band",
         "Mounts whose axes stand askew to the vehicle's",
         "How rubber changes with temperature, amplitude and preload; hydraulic mounts",
         "Modes of the brackets and of the body",

@@ -20,7 +20,7 @@ CHOICES = (
     Choice("tube", "tube", {"aluminium": "aluminium, 2700 kg/m³", "steel": "steel, 7850 kg/m³", "copper": "copper, 8960 kg/m³", "rubber": "rubber hose, 1150 kg/m³"}),
 )  # fmt: skip
 _CARS = "common practice: road vehicles"
-_TABLES = "range of the property tables"
+_TABLES = "computed: range of the property tables"
 
 READINGS = (
     Reading("length_m", "length of the line", "m", "string along its middle from joint to joint, then tape", 0.05, 15.0, _CARS, 0.01, "common practice: string along a tube to 10 mm", show="mm"),
