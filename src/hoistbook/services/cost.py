@@ -8,7 +8,6 @@ from types import MappingProxyType
 
 from hoistbook.core.cost.assembly.book import AssemblyBook
 from hoistbook.core.cost.engine import cost_parts
-from hoistbook.core.cost.inputs import INPUTS
 from hoistbook.core.cost.processes import PROCESSES
 from hoistbook.core.cost.result import PartCost
 from hoistbook.core.cost.route import PartToCost
@@ -320,8 +319,3 @@ def function_sum(report: CostReport, teardown: Teardown, function: str) -> tuple
     """
     words, share = function_shares(teardown, function, report.configuration)
     return report.sums.sum_of(function, words, share), share
-
-
-def reading_words(name: str) -> str:
-    """Words of a reading by its name."""
-    return INPUTS[name].words
