@@ -1,3 +1,3 @@
 """hoistbook: from two torn-down vehicles to a reconciled gap."""
 
-__version__ = "0.2.0"
+__version__ = "0.3.0"
