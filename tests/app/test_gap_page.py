@@ -336,7 +336,7 @@ def test_a_study_frozen_while_its_gap_is_worked_out_sends_the_page_to_ask_anew(
         plain(*given)
 
     monkeypatch.setattr(view, "work_out", slowly)
-    name = re.search(r"/work/([0-9a-f]+)/", client.get(GAP).content.decode())[1]
+    name = re.search(r"/jobs/([0-9a-f]+)/", client.get(GAP).content.decode())[1]
     assert begun.wait(20)
     load(filled, tmp_path, assumptions=[{"assumption": "draws", "value": 120}])
     freeze(filled, "two", "Kim")
@@ -344,7 +344,7 @@ def test_a_study_frozen_while_its_gap_is_worked_out_sends_the_page_to_ask_anew(
     job = LINE.find(name)
     assert job.finished.wait(60)
     # first principles: no workbook is wrong, so none is to be corrected.
-    answer = client.get(f"/work/{name}/", headers={"HX-Request": "true"})
+    answer = client.get(f"/jobs/{name}/", headers={"HX-Request": "true"})
     assert answer.headers["HX-Refresh"] == "true"
     assert "could not" not in answer.content.decode()
     monkeypatch.setattr(view, "work_out", plain)

@@ -42,7 +42,7 @@ def apart(answer):
 
 
 @pytest.mark.parametrize(
-    "path", ["/", "/nothing/", "/vehicles/NONE/", "/studies/NONE/gap/", "/theme/", "/work/a/", "/static/a"]
+    "path", ["/", "/nothing/", "/vehicles/NONE/", "/studies/NONE/gap/", "/theme/", "/jobs/a/", "/static/a"]
 )
 def test_an_answer_to_head_has_no_body(port, path):
     head, length, body = apart(said(port, f"HEAD {path} HTTP/1.1", "Host: 127.0.0.1"))

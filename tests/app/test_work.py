@@ -258,7 +258,7 @@ def test_a_dropped_job_sends_its_page_to_ask_anew_and_an_unknown_one_is_not_ther
     running, go, _ = started(LINE, "a", subject="s")
     LINE.ask("b", "b", lambda told: None, "s")
     for name in (running.id, "forgotten"):
-        answer = client.get(f"/work/{name}/", headers={"HX-Request": "true"})
+        answer = client.get(f"/jobs/{name}/", headers={"HX-Request": "true"})
         assert (answer.status_code, answer.headers["HX-Refresh"]) == (200, "true")
-    assert client.get("/work/forgotten/").status_code == 404
+    assert client.get("/jobs/forgotten/").status_code == 404
     go.set()

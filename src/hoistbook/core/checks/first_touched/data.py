@@ -1,5 +1,7 @@
 """Readings and drawing of the check of what is touched first."""
 
+import math
+
 from hoistbook.core.checks.declared import Names, Reading, Usual
 from hoistbook.core.checks.sketch import Circle, Dimension, Label, Line, Sketch
 
@@ -9,7 +11,7 @@ READINGS = (
     Reading("part_x_m", "part behind the front axle; ahead is negative", "m", "tape, foremost point of the low edge", -2.0, 8.0, _CARS, 0.005, "common practice: tape along the body, to 5 mm", each="part", show="mm"),
     Reading("part_z_m", "its lowest height at ride height", "m", "see heights from hoist to road", 0.02, 1.0, _CARS, 0.0015, "common practice: heights carried over from the hoist, to 1.5 mm", each="part", show="mm"),
     Reading("obstacle_m", "height of the obstacle", "m", "chosen", 0.01, 0.6, "common practice: kerbs, stones, sleepers", usual=Usual(0.15, 0.0, "common practice", "none: a high kerb"), show="mm"),
-    Reading("pitch_rad", "how far the tail has dipped once what stands ahead has passed", "rad", "chosen", 0.0, 0.17, "first principles: small angles", usual=Usual(0.01745, 0.0, "common practice", "none: one degree"), show="deg"),
+    Reading("pitch_rad", "how far the tail has dipped once what stands ahead has passed", "rad", "chosen", 0.0, 0.17, "first principles: small angles", usual=Usual(math.radians(1.0), 0.0, "common practice", "none: one degree"), show="deg"),
 )  # fmt: skip
 NAMES = (Names("parts", "parts under the body, in the band across that the obstacle meets", "part"),)
 

@@ -9,8 +9,8 @@ from hoistbook.core.checks.declared import Check, Found, Given, Outcome, Rule
 from hoistbook.core.checks.found import CheckResult
 from hoistbook.core.checks.knuckle_duty.data import CHOICES, READINGS, SKETCH
 from hoistbook.core.checks.words import NO_PERMISSION
+from hoistbook.core.trials.road_equations import GRAVITY_M_PER_S2
 
-GRAVITY_M_PER_S2 = 9.80665
 CASES = {
     "outer_n_m": "the outer wheel in a corner",
     "inner_n_m": "the inner wheel in a corner",

@@ -9,8 +9,7 @@ import numpy as np
 from hoistbook.core.checks.declared import Check, Found, Given, Outcome
 from hoistbook.core.checks.found import CheckResult
 from hoistbook.core.checks.subframe_mounting.data import CHOICES, READINGS, SKETCH
-
-GRAVITY_M_PER_S2 = 9.80665
+from hoistbook.core.trials.road_equations import GRAVITY_M_PER_S2
 
 
 def _evaluate(g: Given) -> Found:

@@ -7,9 +7,7 @@ import numpy as np
 from hoistbook.core.checks.declared import Check, Found, Given, Outcome, Rule
 from hoistbook.core.checks.found import CheckResult
 from hoistbook.core.checks.tyre_label.data import CHOICES, CLASSES, READINGS, SKETCH
-
-GRAVITY_M_PER_S2 = 9.80665
-COUNT = 0.001
+from hoistbook.core.trials.road_equations import GRAVITY_M_PER_S2
 
 
 def _edges(g: Given) -> tuple[float, float]:

@@ -13,7 +13,7 @@ FIGURES = (
                       0.35)}, *TRADE),
     *_money_by_option("kind", "money_per_kg", "price with mass, at the reference volume", "money/kg",
                       {"fastener": (2.2, 1.5, 4.0), "bearing": (8.0, 5.0, 14.0), "seal": (6.0, 3.5, 15.0)},
-                      "common practice", "none: trade ranges; a profile of EPDM 4-8, of FKM above it"),
+                      "common practice", "none: trade ranges; of a seal: profiles of EPDM 4-8, of FKM above it"),
     Figure("reference_volume", "pieces a year for which the prices hold", "1", 1e6, 1e6, 1e6, *TRADE),
     Figure("volume_exponent", "fall of the price with volume", "1", -0.10, -0.18, -0.05, *TRADE),
     Figure("split_money", "price above which a bought part is split into its elements", "money", 12.5, 10.0, 15.0,
